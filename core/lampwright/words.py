@@ -1,0 +1,51 @@
+"""Putting names into sentences: lists, near misses, plurals."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+CAP = 12
+"""Longest list a message spells out."""
+
+
+def listed(names: Iterable[str], joint: str = "and") -> str:
+    """Return ``a, b and c``; past twelve names the rest is counted."""
+    words = list(names)
+    if len(words) > CAP:
+        words = [*words[:CAP], f"{len(words) - CAP} more"]
+    if len(words) < 2:  # noqa: PLR2004  (a list of one needs no joint)
+        return "".join(words)
+    return f"{', '.join(words[:-1])} {joint} {words[-1]}"
+
+
+def nearest(word: str, names: Iterable[str]) -> str:
+    """Return the name most like ``word``, or an empty text if none is near enough to be meant."""
+    from difflib import get_close_matches  # noqa: PLC0415  (only a slip pays for it)
+
+    close = get_close_matches(word, list(names), n=1, cutoff=0.6)
+    return close[0] if close else ""
+
+
+def did_you_mean(word: str, names: Iterable[str], what: str = "") -> str:
+    """Return a tip: the near miss if there is one, else the names there are."""
+    known = list(names)
+    if close := nearest(word, known):
+        return f"did you mean {close}?"
+    if not known:
+        return f"there are no {what}" if what else ""
+    return f"{what or 'there'} are {listed(known)}" if what else f"there are {listed(known)}"
+
+
+def counted(number: int, noun: str) -> str:
+    """Return ``1 signal``, ``8 signals``, ``2 switches``."""
+    if number == 1:
+        return f"1 {noun}"
+    return f"{number:,} {noun}{'es' if noun.endswith(('s', 'ch', 'x')) else 's'}"
+
+
+def with_article(noun: str) -> str:
+    """Return the noun with ``a`` or ``an``."""
+    return f"{'an' if noun[:1] in 'aeiou' else 'a'} {noun}"
