@@ -1,0 +1,1 @@
+"""JSON Schemas of every format Lampwright reads or writes: data only."""
