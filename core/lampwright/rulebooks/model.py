@@ -1,0 +1,275 @@
+"""What a rulebook says, as frozen records: form, display, aspect, indication and sequence kept apart."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from lampwright.years import ALWAYS, Years
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from lampwright.findings import Citation, Path, Spot
+    from lampwright.rulebooks.order import Order
+
+Elements = tuple[tuple[str, str], ...]
+"""Elements of a form with the state of each, as a rulebook or plan names them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """Where data come from: the source of all below, of single paths, and who disagrees."""
+
+    source: tuple[str, ...] = ()
+    source_of: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    disputed: Mapping[str, Any] = field(default_factory=dict)
+    note: str = ""
+
+
+UNSOURCED = Evidence()
+
+
+@dataclass(frozen=True, slots=True)
+class Dated:
+    """A thing that was in use in some years; ``fitted`` are those in which new ones were put up."""
+
+    years: Years = ALWAYS
+    fitted: Years = ALWAYS
+    title: str = ""
+    evidence: Evidence = UNSOURCED
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A document or page that data rest on."""
+
+    title: str = ""
+    publisher: str = ""
+    issue: str = ""
+    date: str = ""
+    basis: str = "memory"
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Lamp(Dated):
+    """One lamp place: its colours (several if one lens can change), and where it is seen.
+
+    ``at`` holds one or more ``[right, up]`` in lamp steps as the driver sees it; empty if not known.
+    """
+
+    colours: tuple[str, ...] = ()
+    at: tuple[tuple[Any, Any], ...] = ()
+    size: str = ""
+    place: str = "fitted"
+    unpowered: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Head(Dated):
+    """Several lamps that one letter describes: ``letters`` are what it can show, top down."""
+
+    letters: str = ""
+    at: tuple[Any, Any] | None = None
+    lens: bool = False
+    role: str = ""
+    lamps: Mapping[str, Lamp] = field(default_factory=dict)
+    faces: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A form that stands on the post of another and is read by itself."""
+
+    form: str = ""
+    at: tuple[Any, Any] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Coupling:
+    """What one element forces on others: ``when`` a condition holds ``then``, and ``otherwise``."""
+
+    when: Mapping[str, Any] = field(default_factory=dict)
+    then: Mapping[str, str] = field(default_factory=dict)
+    otherwise: Mapping[str, str] = field(default_factory=dict)
+    evidence: Evidence = UNSOURCED
+
+
+@dataclass(frozen=True, slots=True)
+class AlsoRead:
+    """A display nobody commands but that reads as an aspect."""
+
+    aspect: str = ""
+    shows: Elements = ()
+    evidence: Evidence = UNSOURCED
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """A single fault the rulebook answers: an interlock (``then``) or a reason to accept it."""
+
+    lost: str = ""
+    stuck: str = ""
+    steady: str = ""
+    within: tuple[str, ...] = ()
+    then: str = ""
+    accepted: str = ""
+    evidence: Evidence = UNSOURCED
+
+
+@dataclass(frozen=True, slots=True)
+class Form(Dated):
+    """A kind of signal as hardware, with the displays it makes of the aspects it can give."""
+
+    roles: tuple[str, ...] = ()
+    mount: str = ""
+    marks: Mapping[str, str] = field(default_factory=dict)
+    lamps: Mapping[str, Lamp] = field(default_factory=dict)
+    heads: Mapping[str, Head] = field(default_factory=dict)
+    parts: Mapping[str, Part] = field(default_factory=dict)
+    shared: tuple[tuple[str, ...], ...] = ()
+    shows: Mapping[str, Elements] = field(default_factory=dict)
+    optional: tuple[str, ...] = ()
+    gives: tuple[str, ...] = ()
+    in_doubt: str = ""
+    rest: Any = None
+    lit: str = ""
+    eye_level: str = ""
+    indicators: tuple[str, ...] = ()
+    plates: tuple[str, ...] = ()
+    coupling: tuple[Coupling, ...] = ()
+    also_read: tuple[AlsoRead, ...] = ()
+    read_by: str = "place"
+    faults: tuple[Fault, ...] = ()
+    follows: str = ""
+    alternative_names: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Aspect(Dated):
+    """A named display and what it tells the driver; ``says`` is empty where that is not established."""
+
+    code: str = ""
+    name: str = ""
+    says: Mapping[str, Any] = field(default_factory=dict)
+    shows: Elements | None = None
+    patterns: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    alternative_names: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Indicator(Dated):
+    """A route or speed indicator beside the main aspect."""
+
+    kind: str = ""
+    colour: str = ""
+    at: tuple[Any, Any] | None = None
+    lamps: Mapping[str, Any] = field(default_factory=dict)
+    positions: Mapping[str, str] = field(default_factory=dict)
+    characters: str = ""
+    at_most: int = 0
+    figures: str = ""
+    times: str = ""
+    shows: Mapping[str, Any] = field(default_factory=dict)
+    confusable: tuple[tuple[str, ...], ...] = ()
+    needed: Mapping[str, Any] = field(default_factory=dict)
+    stands_with: Any = None
+    proved: bool = False
+    alternative_names: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Plate(Dated):
+    """A plate on the post; it may carry figures (``times`` their unit)."""
+
+    colour: str = ""
+    figures: str = ""
+    times: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Regime:
+    """A working under which every display changes alike, told by a plate."""
+
+    told_by: str = ""
+    mirror: bool = False
+    every_lamp: str = ""
+    evidence: Evidence = UNSOURCED
+
+
+@dataclass(frozen=True, slots=True)
+class Rule(Dated):
+    """One line of the sequence: under ``when``, the first of ``show`` the form can give must stand."""
+
+    when: Mapping[str, Any] = field(default_factory=dict)
+    show: tuple[str, ...] = ()
+    may: tuple[str, ...] = ()
+    table: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Incomparable:
+    """Two aspects of which neither is the more restrictive, and why."""
+
+    pair: tuple[str, ...] = ()
+    because: str = ""
+    evidence: Evidence = UNSOURCED
+
+
+@dataclass(frozen=True, slots=True)
+class Rulebook:
+    """One prototype system: everything its data file says, and where each datum comes from.
+
+    ``like`` inside the file is resolved; ``origins`` remembers where a copied value was written.
+    """
+
+    id: str = ""
+    title: str = ""
+    territory: str = ""
+    network: str = ""
+    edition: str = ""
+    years: Years = ALWAYS
+    evidence: Evidence = UNSOURCED
+    sources: Mapping[str, Source] = field(default_factory=dict)
+    parameters: Mapping[str, Any] = field(default_factory=dict)
+    states: Mapping[str, Any] = field(default_factory=dict)
+    colours: Mapping[str, Any] = field(default_factory=dict)
+    notation: Mapping[str, str] = field(default_factory=dict)
+    speeds: Mapping[str, Any] = field(default_factory=dict)
+    eras: Mapping[str, Any] = field(default_factory=dict)
+    aspects: Mapping[str, Aspect] = field(default_factory=dict)
+    chains: tuple[tuple[str, ...], ...] = ()
+    incomparable: tuple[Incomparable, ...] = ()
+    forms: Mapping[str, Form] = field(default_factory=dict)
+    indicators: Mapping[str, Indicator] = field(default_factory=dict)
+    plates: Mapping[str, Plate] = field(default_factory=dict)
+    regimes: Mapping[str, Regime] = field(default_factory=dict)
+    sequence: Mapping[str, tuple[Rule, ...]] = field(default_factory=dict)
+    never: tuple[Any, ...] = ()
+    file: str = field(default="", compare=False)
+    values: Mapping[str, Any] = field(default_factory=dict, compare=False, repr=False)
+    origins: Mapping[Path, Spot] = field(default_factory=dict, compare=False, repr=False)
+    cache: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
+
+    def spot(self, *path: str | int, label: str = "", on_key: bool = False) -> Spot:
+        """Return where a datum is written, followed through ``like``."""
+        from lampwright.rulebooks.sources import spot  # noqa: PLC0415  (only a finding asks)
+
+        return spot(self, path, label=label, on_key=on_key)
+
+    def why(self, *path: str | int) -> Citation:
+        """Return the source of a datum and how well it is known; the nearest one named counts."""
+        from lampwright.rulebooks.sources import why  # noqa: PLC0415  (only a finding asks)
+
+        return why(self, path)
+
+    @property
+    def order(self) -> Order:
+        """The declared partial order of restriction, worked out once."""
+        from lampwright.rulebooks.order import Order  # noqa: PLC0415  (only some checks ask)
+
+        if "order" not in self.cache:
+            self.cache["order"] = Order(self)
+        ordered: Order = self.cache["order"]
+        return ordered
