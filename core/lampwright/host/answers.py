@@ -1,0 +1,76 @@
+"""What a hook's answer must be, and what is wrong with one that is not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+Item = tuple[str, Any]
+"""One thing a plugin brings, and the name no other may have."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """What a hook hands over: in words, for one and for several; how to tell; what names it."""
+
+    one: str
+    several: str
+    fits: Callable[[Any], bool]
+    name: Callable[[Any], str]
+
+
+def _is_check(item: object) -> bool:
+    return isinstance(item, type) and isinstance(getattr(item, "name", None), str)
+
+
+def _is_command(item: object) -> bool:
+    from click import Command  # noqa: PLC0415  (whoever brings a command has it already)
+
+    return isinstance(item, Command) and isinstance(item.name, str)
+
+
+def _is_folder(item: object) -> bool:
+    return isinstance(item, Path) and item.is_dir()
+
+
+def _is_reporter(item: tuple[object, object]) -> bool:
+    return isinstance(item[0], str) and callable(item[1])
+
+
+KINDS = {
+    "rulebooks": Kind("folder", "paths of folders that exist", _is_folder, str),
+    "checks": Kind("check", "check classes with a name", _is_check, lambda item: str(item.name)),
+    "reporters": Kind("reporter", "a map of names to reporters", _is_reporter, lambda item: str(item[0])),
+    "commands": Kind("command", "click commands with a name", _is_command, lambda item: str(item.name)),
+}
+"""By hook: see ``hookspecs``."""
+
+
+def sift(hook: str, answers: object) -> tuple[list[Item], str]:
+    """Return the items in one plugin's answer that are what the hook asks for, and the complaint about the rest.
+
+    ``answers`` is what pluggy makes of it: a list of one, or of none if the plugin returned None. The complaint is
+    empty if there is nothing to complain about. Reading the answer may run code of the plugin, and so may raise.
+    """
+    kind = KINDS[hook]
+    if not isinstance(answers, list) or len(answers) != 1:
+        return [], f"{hook}() returned nothing, not {kind.several}"
+    answer = answers[0]
+    wanted = Mapping if hook == "reporters" else Iterable
+    if not isinstance(answer, wanted) or isinstance(answer, str):
+        return [], f"{hook}() returned {_shown(answer)}, not {kind.several}"
+    found = list(answer.items() if isinstance(answer, Mapping) else answer)
+    wrong = [_shown(item) for item in found if not kind.fits(item)]
+    complaint = f"{hook}() returned {', '.join(wrong)} among {kind.several}" if wrong else ""
+    return [(kind.name(item), item) for item in found if kind.fits(item)], complaint
+
+
+def _shown(item: object) -> str:
+    from reprlib import repr as shortened  # noqa: PLC0415  (only a wrong answer is shown)
+
+    return shortened(item)

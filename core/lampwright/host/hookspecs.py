@@ -1,0 +1,54 @@
+"""The hooks: what a plugin may bring, and what it owes in return.
+
+A plugin is a module (or an object) that states ``lampwright_api = 1``, is offered as an entry point in the group
+``lampwright``, and answers any of these hooks with functions marked ``@lampwright.host.hookimpl``. Common to all:
+
+- A hook takes no arguments, and is called at most once in a run, when its answer is first needed. Import late what
+  only some commands use.
+- Every plugin is asked by itself: first the kernel's own, then Lampwright's, then all others by name. All answers
+  count. The first to bring a name keeps it; a second one is a failure of the plugin that came later.
+- A hook that raises, returns nothing, or returns something else than it says here becomes one error finding that
+  names the plugin. What was right in the same answer still counts, and so do all other plugins.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from lampwright.host.markers import hookspec
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Mapping
+    from pathlib import Path
+
+    import click
+
+
+@hookspec
+def rulebooks() -> Iterable[Path]:
+    """Return folders that hold rulebooks: in each, one folder a rulebook, named by its id, with a ``rulebook.yaml``.
+
+    The folders must exist and are only ever read as data. Two plugins may bring different rulebooks, never one id.
+    """
+    raise NotImplementedError
+
+
+@hookspec
+def checks() -> Iterable[type]:
+    """Return check classes: classes with a ``name``, as ``lampwright.checks`` describes them.
+
+    The engine decides by each check's declared prerequisites when it runs; the order of this list means nothing.
+    """
+    raise NotImplementedError
+
+
+@hookspec
+def reporters() -> Mapping[str, Callable[..., Any]]:
+    """Return what can print a report, by the word the user gives to ``--format``."""
+    raise NotImplementedError
+
+
+@hookspec
+def commands() -> Iterable[click.Command]:
+    """Return commands to stand beside ``lampwright check``; each has the name it is called by."""
+    raise NotImplementedError
