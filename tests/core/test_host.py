@@ -17,9 +17,9 @@ import lampwright
 from lampwright.host import Host, PluginFailure, hookimpl
 
 CORE = Path(lampwright.__file__).parents[1]
-HEAD = "from lampwright.host import hookimpl\nlampwright_api = 1\n"
+HEAD = "from lampwright.checks import Check\nfrom lampwright.host import hookimpl\nlampwright_api = 1\n"
 GOOD = """
-    class RedTooHigh:
+    class RedTooHigh(Check):
         name = "red-too-high"
 
     @hookimpl
@@ -65,7 +65,7 @@ def site(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Site:
 
 def names(host: Host) -> list[str]:
     """Return the names of the checks brought."""
-    return [str(vars(check)["name"]) for check in host.checks()]
+    return [check.name for check in host.checks()]
 
 
 def only_failure(host: Host) -> PluginFailure:
@@ -92,11 +92,11 @@ def test_each_hook_reaches_its_own_answer(site: Site, tmp_path: Path) -> None:
     """One plugin may answer every hook."""
     code = f"""
         import click, pathlib
-        class Check:
+        class Mine(Check):
             name = "a-check"
         @hookimpl
         def checks():
-            yield Check
+            yield Mine
         @hookimpl
         def rulebooks():
             return [pathlib.Path({str(tmp_path)!r})]
@@ -121,11 +121,11 @@ def test_a_plugin_may_be_an_object_in_a_module(site: Site) -> None:
     code = """
         class Lamps:
             lampwright_api = 1
-            class Check:
+            class Mine(Check):
                 name = "from-an-object"
             @hookimpl
             def checks(self):
-                return [self.Check]
+                return [self.Mine]
         class shelf:
             lamps = Lamps()
     """
@@ -170,11 +170,15 @@ BROKEN = {
     "hook raises": ("@hookimpl\ndef checks():\n    raise KeyError('lens')", "checks() raised KeyError: 'lens'"),
     "hook leaves": ("@hookimpl\ndef checks():\n    raise SystemExit(0)", "checks() raised SystemExit: 0"),
     "hook raises late": ("@hookimpl\ndef checks():\n    yield 1 / 0", "checks() raised ZeroDivisionError"),
-    "hook forgets return": ("@hookimpl\ndef checks():\n    []", "checks() returned nothing, not check classes"),
-    "a number": ("@hookimpl\ndef checks():\n    return 7", "checks() returned 7, not check classes with a name"),
-    "a text": ("@hookimpl\ndef checks():\n    return 'ab'", "checks() returned 'ab', not check classes with a name"),
-    "no class": ("@hookimpl\ndef checks():\n    return [7]", "checks() returned 7 among check classes with a name"),
-    "no name": ("@hookimpl\ndef checks():\n    return [int]", "checks() returned <class 'int'> among check classes"),
+    "hook forgets return": ("@hookimpl\ndef checks():\n    []", "checks() returned nothing, not classes of Check"),
+    "a number": ("@hookimpl\ndef checks():\n    return 7", "checks() returned 7, not classes of Check with a name"),
+    "a text": ("@hookimpl\ndef checks():\n    return 'ab'", "checks() returned 'ab', not classes of Check with a name"),
+    "no class": ("@hookimpl\ndef checks():\n    return [7]", "checks() returned 7 among classes of Check with a name"),
+    "no check": ("@hookimpl\ndef checks():\n    return [int]", "checks() returned <class 'int'> among classes of"),
+    "no name": (
+        "class NoName(Check): pass\n@hookimpl\ndef checks():\n    return [NoName]",
+        "checks() returned <class 'plugin_bad.NoName'> among classes of Check with a name",
+    ),
     "no folder": ("@hookimpl\ndef rulebooks():\n    return ['/']", "rulebooks() returned '/' among paths of folders"),
     "no such folder": (
         "import pathlib\n@hookimpl\ndef rulebooks():\n    return [pathlib.Path('no/such')]",
@@ -229,7 +233,22 @@ def test_what_is_right_in_a_wrong_answer_counts(site: Site) -> None:
     site.install("half", GOOD.replace("[RedTooHigh]", "[RedTooHigh, 7, None]"))
     host = Host.load()
     assert names(host) == ["red-too-high"]
-    assert only_failure(host).cause == "checks() returned 7, None among check classes with a name"
+    assert only_failure(host).cause == "checks() returned 7, None among classes of Check with a name"
+
+
+def test_what_raises_at_work_is_a_failure_of_the_plugin_it_came_from(site: Site) -> None:
+    """A check may be sound by its looks and still fall over a plan."""
+    site.install("other", "")
+    module = site.install("lamps", GOOD + "\n    def look():\n        1 / 0\n")
+    host = Host.load()
+    (check,) = host.checks()
+    with pytest.raises(ZeroDivisionError) as caught:
+        vars(sys.modules[check.__module__])["look"]()
+    failure = host.raised("checks", check.name, caught.value)
+    assert (failure.plugin, failure.version) == ("lamps", "2.5")
+    where = f"({module}:{module.read_text(encoding='utf-8').count(chr(10))})"
+    assert failure.cause == f"the check red-too-high raised ZeroDivisionError: division by zero {where}"
+    assert host.failures == (failure,)
 
 
 def test_two_checks_of_one_name_fail_the_later_plugin(site: Site) -> None:

@@ -25,7 +25,9 @@ class Kind:
 
 
 def _is_check(item: object) -> bool:
-    return isinstance(item, type) and isinstance(getattr(item, "name", None), str)
+    from lampwright.checks import Check  # noqa: PLC0415  (whoever brings a check has it already)
+
+    return isinstance(item, type) and issubclass(item, Check) and isinstance(item.name, str) and item.name != ""
 
 
 def _is_command(item: object) -> bool:
@@ -44,7 +46,7 @@ def _is_reporter(item: tuple[object, object]) -> bool:
 
 KINDS = {
     "rulebooks": Kind("folder", "paths of folders that exist", _is_folder, str),
-    "checks": Kind("check", "check classes with a name", _is_check, lambda item: str(item.name)),
+    "checks": Kind("check", "classes of Check with a name", _is_check, lambda item: str(item.name)),
     "reporters": Kind("reporter", "a map of names to reporters", _is_reporter, lambda item: str(item[0])),
     "commands": Kind("command", "click commands with a name", _is_command, lambda item: str(item.name)),
 }

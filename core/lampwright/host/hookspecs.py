@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
     import click
 
+    from lampwright.checks import Check
+
 
 @hookspec
 def rulebooks() -> Iterable[Path]:
@@ -34,10 +36,10 @@ def rulebooks() -> Iterable[Path]:
 
 
 @hookspec
-def checks() -> Iterable[type]:
-    """Return check classes: classes with a ``name``, as ``lampwright.checks`` describes them.
+def checks() -> Iterable[type[Check]]:
+    """Return check classes, each with a name of its own.
 
-    The engine decides by each check's declared prerequisites when it runs; the order of this list means nothing.
+    When a check runs follows from what it needs; the order of this list means nothing.
     """
     raise NotImplementedError
 

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
     import click
 
+    from lampwright.checks import Check
+
 ANYTHING = (Exception, SystemExit)
 """What a plugin may raise, without the user meaning it."""
 
@@ -31,7 +33,7 @@ class Host:
         self._manager = pluggy.PluginManager(GROUP)
         self._manager.add_hookspecs(hookspecs)
         self._entries: dict[str, Entry] = {}
-        self._answers: dict[str, list[tuple[str, Any]]] = {}
+        self._answers: dict[str, dict[str, tuple[str, Any]]] = {}
         self._failures: list[PluginFailure] = []
 
     @classmethod
@@ -60,21 +62,29 @@ class Host:
         """The plugins that were loaded, in the order in which they are asked."""
         return tuple(self._described(entry) for entry in self._entries.values())
 
-    def checks(self) -> list[type]:
+    def checks(self) -> list[type[Check]]:
         """Return the check classes of all plugins; no two have one name."""
-        return [item for _, item in self._ask_all("checks")]
+        return [item for _, item in self._ask_all("checks").values()]
 
     def rulebook_dirs(self) -> list[tuple[str, Path]]:
         """Return the folders that hold rulebooks, each with the name of the plugin that brings it."""
-        return self._ask_all("rulebooks")
+        return list(self._ask_all("rulebooks").values())
 
     def reporters(self) -> dict[str, Callable[..., Any]]:
         """Return the reporters of all plugins by name."""
-        return dict(item for _, item in self._ask_all("reporters"))
+        return dict(item for _, item in self._ask_all("reporters").values())
 
     def commands(self) -> list[click.Command]:
         """Return the commands of all plugins; no two have one name."""
-        return [item for _, item in self._ask_all("commands")]
+        return [item for _, item in self._ask_all("commands").values()]
+
+    def raised(self, hook: str, name: str, error: BaseException) -> PluginFailure:
+        """Record that something a hook brought raised when it was used, as a failure of the plugin it came from.
+
+        ``name`` is the name of the check, the reporter or the command.
+        """
+        plugin, _ = self._ask_all(hook)[name]
+        return self._blame(self._entries[plugin], f"the {KINDS[hook].one} {name} raised", error)
 
     def trace(self, write: Callable[[str], object]) -> None:
         """``write`` a line for each plugin and each failure there is, then for every hook call as it happens."""
@@ -134,13 +144,12 @@ class Host:
 
         self._fail(entry, f"answers a hook that does not exist, {hook}()", did_you_mean(hook, KINDS, "the hooks"))
 
-    def _ask_all(self, hook: str) -> list[tuple[str, Any]]:
-        """Return what all plugins bring for a hook, each with the plugin's name; they are asked once."""
+    def _ask_all(self, hook: str) -> dict[str, tuple[str, Any]]:
+        """Return by name what all plugins bring for a hook, each with the plugin's name; they are asked once."""
         if hook not in self._answers:
-            brought: dict[str, tuple[str, Any]] = {}
+            brought = self._answers[hook] = {}
             for entry in self._entries.values():
                 self._take(entry, hook, brought)
-            self._answers[hook] = list(brought.values())
         return self._answers[hook]
 
     def _take(self, entry: Entry, hook: str, brought: dict[str, tuple[str, Any]]) -> None:
@@ -168,13 +177,15 @@ class Host:
     def _hooks_of(self, plugin: object) -> list[str]:
         return [caller.name for caller in self._manager.get_hookcallers(plugin) or ()]
 
-    def _blame(self, entry: Entry, what: str, error: BaseException) -> None:
+    def _blame(self, entry: Entry, what: str, error: BaseException) -> PluginFailure:
         from lampwright.host.causes import told  # noqa: PLC0415  (only a failure pays for it)
 
-        self._fail(entry, f"{what} {told(error)}")
+        return self._fail(entry, f"{what} {told(error)}")
 
-    def _fail(self, entry: Entry, cause: str, tip: str = "") -> None:
-        self._failures.append(PluginFailure(entry.name, entry.version, entry.distribution, cause, tip))
+    def _fail(self, entry: Entry, cause: str, tip: str = "") -> PluginFailure:
+        failure = PluginFailure(entry.name, entry.version, entry.distribution, cause, tip)
+        self._failures.append(failure)
+        return failure
 
     def _described(self, entry: Entry) -> PluginInfo:
         plugin = self._manager.get_plugin(entry.name)

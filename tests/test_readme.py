@@ -1,0 +1,30 @@
+"""The README's two commands are what continuous integration runs."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+ROOT = Path(__file__).parents[1]
+MAIN_JOB = "lampwright check rulesets/gb-colour-light/examples/"
+
+
+def commands() -> list[str]:
+    """Return the README's commands: the lines that set something up."""
+    lines = (ROOT / "README.md").read_text(encoding="utf-8").splitlines()
+    return [line for line in lines if line.startswith("python3 -m venv ")]
+
+
+def test_the_readme_has_two_commands_the_main_job_and_the_tests() -> None:
+    """Each sets up what it runs, in one line, with nothing but Python and its venv."""
+    main_job, tests = commands()
+    assert main_job == f"python3 -m venv .venv && .venv/bin/pip install -q -e . && .venv/bin/{MAIN_JOB}"
+    assert tests == "python3 -m venv .venv && .venv/bin/pip install -q -e '.[test]' && .venv/bin/pytest -q"
+
+
+def test_continuous_integration_takes_its_commands_from_the_readme() -> None:
+    """The script has no command of its own that could differ; it runs the same lines, both of them."""
+    script = (ROOT / ".ci" / "run").read_text(encoding="utf-8")
+    assert "grep '^python3 -m venv ' README.md" in script
+    assert [f'bash -c "${{commands[{number}]}}"' in script for number in range(2)] == [True, True]
+    assert "pytest" not in script
+    assert MAIN_JOB not in script
