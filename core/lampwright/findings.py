@@ -40,14 +40,22 @@ class Basis(IntEnum):
         return cls[word.upper().replace("-", "_")]
 
 
+Span = tuple[int, int, int, int]
+"""Line, column, end line, end column: 1-based, in characters, the end not included."""
+
+
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """A value (or its key) in a file, named by path; lines are looked up only when it is printed."""
+    """A value (or its key) in a file, named by path; lines are looked up only when it is printed.
+
+    A file that could not be read has no paths: there, and only there, ``span`` says the place.
+    """
 
     file: str
     path: Path
     label: str = ""
     on_key: bool = False
+    span: Span | None = None
 
 
 @dataclass(frozen=True, slots=True)

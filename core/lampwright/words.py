@@ -23,7 +23,7 @@ def listed(names: Iterable[str], joint: str = "and") -> str:
 
 def nearest(word: str, names: Iterable[str]) -> str:
     """Return the name most like ``word``, or an empty text if none is near enough to be meant."""
-    from difflib import get_close_matches  # noqa: PLC0415  (only a slip pays for it)
+    from difflib import get_close_matches
 
     close = get_close_matches(word, list(names), n=1, cutoff=0.6)
     return close[0] if close else ""

@@ -87,6 +87,7 @@ def record(kind: type[T], table: Table, short: str = "") -> Codec[T]:
 
 def beside(inner: Codec[T], owner: Codec[Any], attribute: str) -> Codec[Any]:
     """Return the owner's codec with ``inner``'s keys standing among the owner's own."""
+
     def read(value: Any) -> Any:
         thing = owner.read(value)
         return replace(thing, **{attribute: inner.read(value)}) if isinstance(value, dict) else thing

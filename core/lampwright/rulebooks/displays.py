@@ -10,9 +10,9 @@ from math import prod
 from typing import TYPE_CHECKING
 
 from lampwright.rulebooks.anatomy import DARK, Anatomy, anatomy
+from lampwright.rulebooks.boxes import holds
 from lampwright.rulebooks.meanings import Meaning, meanings
 from lampwright.rulebooks.sight import shape
-from lampwright.rulebooks.boxes import holds
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -122,7 +122,9 @@ class FormReader:
     def lamps(self) -> dict[str, tuple[str, ...]]:
         """Every lamp, parts' included, with the tokens it can have."""
         if self.parts:
-            return {f"{part}.{lamp}": tokens for part, item in self.parts.items() for lamp, tokens in item.lamps.items()}
+            return {
+                f"{part}.{lamp}": tokens for part, item in self.parts.items() for lamp, tokens in item.lamps.items()
+            }
         return {lamp: self.anatomy.tokens(lamp) for lamp in self.anatomy.lamps}
 
     @cached_property

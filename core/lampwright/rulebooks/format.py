@@ -209,12 +209,8 @@ INDICATOR = _sourced(
         "proved": ("proved", RAW),
     },
 )
-PLATE = _sourced(
-    Plate, {**DATED, "colour": ("colour", TEXT), "figures": ("figures", TEXT), "times": ("times", TEXT)}
-)
-REGIME = _sourced(
-    Regime, {"told-by": ("told_by", TEXT), "mirror": ("mirror", RAW), "every-lamp": ("every_lamp", TEXT)}
-)
+PLATE = _sourced(Plate, {**DATED, "colour": ("colour", TEXT), "figures": ("figures", TEXT), "times": ("times", TEXT)})
+REGIME = _sourced(Regime, {"told-by": ("told_by", TEXT), "mirror": ("mirror", RAW), "every-lamp": ("every_lamp", TEXT)})
 RULE = _sourced(
     Rule, {**DATED, "when": ("when", RAW), "show": ("show", WORDS), "may": ("may", WORDS), "table": ("table", RAW)}
 )

@@ -50,34 +50,49 @@ def resolve(section: str, things: Mapping[str, Any], copies: Copies) -> dict[str
 
     A key given beside ``like`` replaces that key whole.
     """
-    done: dict[str, Any] = {}
-    for name in things:
-        _resolve_one(section, name, things, done, copies, ())
-    return done
+    resolver = _Resolver(section, things, copies)
+    return {name: resolver.one(name, ()) for name in things}
 
 
-def _resolve_one(
-    section: str, name: str, things: Mapping[str, Any], done: dict[str, Any], copies: Copies, chain: tuple[str, ...]
-) -> Any:
-    """Resolve one thing, and first what it is like."""
-    thing = things[name]
-    if name in done or not isinstance(thing, dict) or "like" not in thing:
-        return done.setdefault(name, thing)
-    model = str(thing["like"])
-    spot = copies.origin((section, name, "like"))
-    if model not in things or model == name or model in chain:
-        known = [other for other in things if other != name]
-        slip = "leads back to itself" if model in things else "is not there"
-        copies.faults.append((spot, f"{name} is like {model}, which {slip}", did_you_mean(model, known)))
-        return done.setdefault(name, {key: value for key, value in thing.items() if key != "like"})
-    copied = _resolve_one(section, model, things, done, copies, (*chain, name))
-    if not isinstance(copied, dict):
-        return done.setdefault(name, copied)
-    for key in copied:
-        if key not in thing:
-            copies.origins[section, name, key] = copies.origin((section, model, key))
-    own = {key: value for key, value in thing.items() if key != "like"}
-    return done.setdefault(name, {**copied, **own})
+class _Resolver:
+    """Resolves the things of one section, and first what each is like."""
+
+    def __init__(self, section: str, things: Mapping[str, Any], copies: Copies) -> None:
+        self._section = section
+        self._things = things
+        self._copies = copies
+        self._done: dict[str, Any] = {}
+
+    def one(self, name: str, chain: tuple[str, ...]) -> Any:
+        """Return one thing resolved; ``chain`` are the things that are like it."""
+        if name not in self._done:
+            thing = self._things[name]
+            self._done[name] = (
+                self._copied(name, thing, chain) if isinstance(thing, dict) and "like" in thing else thing
+            )
+        return self._done[name]
+
+    def _copied(self, name: str, thing: dict[str, Any], chain: tuple[str, ...]) -> Any:
+        """Return a thing filled from the one it is like."""
+        own = {key: value for key, value in thing.items() if key != "like"}
+        model = str(thing["like"])
+        if model not in self._things or model in (name, *chain):
+            self._fault(name, model)
+            return own
+        copied = self.one(model, (*chain, name))
+        if not isinstance(copied, dict):
+            return copied
+        for key in copied.keys() - own.keys():
+            origin = self._copies.origin((self._section, model, key))
+            self._copies.origins[self._section, name, key] = origin
+        return {**copied, **own}
+
+    def _fault(self, name: str, model: str) -> None:
+        """Remember a ``like`` that leads nowhere or in a circle."""
+        known = [other for other in self._things if other != name]
+        slip = "leads back to itself" if model in self._things else "is not there"
+        spot = self._copies.origin((self._section, name, "like"))
+        self._copies.faults.append((spot, f"{name} is like {model}, which {slip}", did_you_mean(model, known)))
 
 
 def merge_rulebooks(values: Mapping[str, Any], base: Rulebook, copies: Copies) -> dict[str, Any]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from lampwright.rulebooks import patterns
-from lampwright.rulebooks.anatomy import LIT, Anatomy, Lamps
+from lampwright.rulebooks.anatomy import DARK, LIT, Anatomy, Lamps
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -93,7 +93,7 @@ def _apply(anatomy: Anatomy, lamps: Lamps, coupling: Coupling, *, fits: bool) ->
     forced = coupling.then if fits else coupling.otherwise
     for name, state in forced.items():
         for lamp, token in (anatomy.element(name, state) or {}).items():
-            if token == "dark":
+            if token == DARK:
                 lamps.pop(lamp, None)
             else:
                 lamps[lamp] = token
@@ -118,7 +118,7 @@ def _under(regime: Regime, anatomy: Anatomy, meaning: Meaning) -> Meaning:
 
 def _restated(anatomy: Anatomy, lamp: str, token: str, state: str) -> str:
     """Return a lamp's token with its state replaced and its colour kept."""
-    colour = token.split()[-1] if len(anatomy.lamps[lamp].colours) > 1 else LIT
+    colour = token.rpartition(" ")[2] if len(anatomy.lamps[lamp].colours) > 1 else LIT
     return state if colour == LIT else f"{state} {colour}"
 
 

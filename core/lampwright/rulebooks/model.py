@@ -254,20 +254,20 @@ class Rulebook:
 
     def spot(self, *path: str | int, label: str = "", on_key: bool = False) -> Spot:
         """Return where a datum is written, followed through ``like``."""
-        from lampwright.rulebooks.sources import spot  # noqa: PLC0415  (only a finding asks)
+        from lampwright.rulebooks.sources import spot
 
         return spot(self, path, label=label, on_key=on_key)
 
     def why(self, *path: str | int) -> Citation:
         """Return the source of a datum and how well it is known; the nearest one named counts."""
-        from lampwright.rulebooks.sources import why  # noqa: PLC0415  (only a finding asks)
+        from lampwright.rulebooks.sources import why
 
         return why(self, path)
 
     @property
     def order(self) -> Order:
         """The declared partial order of restriction, worked out once."""
-        from lampwright.rulebooks.order import Order  # noqa: PLC0415  (only some checks ask)
+        from lampwright.rulebooks.order import Order
 
         if "order" not in self.cache:
             self.cache["order"] = Order(self)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from enum import Enum
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -25,7 +26,7 @@ class Order:
         """Work out, for each aspect, the aspects that are freer than it."""
         steps: dict[str, set[str]] = {}
         for chain in rulebook.chains:
-            for tighter, freer in zip(chain, chain[1:], strict=False):
+            for tighter, freer in pairwise(chain):
                 steps.setdefault(tighter, set()).add(freer)
         self._freer = {aspect: _reached(aspect, steps) for aspect in steps}
         self._apart = {frozenset(item.pair) for item in rulebook.incomparable}

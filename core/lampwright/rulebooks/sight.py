@@ -21,7 +21,7 @@ def _seen(anatomy: Anatomy, lamp: str, token: str) -> tuple[int, int, str, str]:
     """Return how far down and right a lamp is, with its colour and state."""
     record = anatomy.lamps[lamp]
     right, up = record.at[0] if record.at else (0, 0)
-    colour = token.split()[-1] if len(record.colours) > 1 else record.colours[0]
+    colour = token.rpartition(" ")[2] if len(record.colours) > 1 else record.colours[0]
     state = token.removesuffix(colour).strip() or "lit"
     return -int(up), int(right), colour, state
 

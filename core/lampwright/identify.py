@@ -1,0 +1,76 @@
+"""Which form has the lamps that were built."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from lampwright.rulebooks.displays import reader
+
+if TYPE_CHECKING:
+    from lampwright.plans import Signal
+    from lampwright.rulebooks import Rulebook
+    from lampwright.rulebooks.displays import FormReader
+    from lampwright.years import Years
+
+
+@dataclass(frozen=True, slots=True)
+class Identified:
+    """The forms that have exactly these lamps; if none has, the nearest one and what differs."""
+
+    forms: tuple[str, ...]
+    nearest: str = ""
+    difference: str = ""
+
+
+def column(form: FormReader) -> tuple[tuple[str, str], ...] | None:
+    """Return the lamps of a form that is one plain column, top to bottom, each with its colour; None if it is not."""
+    if form.parts or form.anatomy.faces:
+        return None
+    lamps = form.anatomy.lamps
+    places = {lamp: record.at[0] for lamp, record in lamps.items() if len(record.at) == 1}
+    if len({place[0] for place in places.values()}) > 1 or len(set(places.values())) != len(lamps):
+        return None
+    if any(len(record.colours) != 1 for record in lamps.values()):
+        return None
+    order = sorted(lamps, key=lambda lamp: -places[lamp][1])
+    return tuple((lamp, lamps[lamp].colours[0]) for lamp in order)
+
+
+def identify(rulebook: Rulebook, signal: Signal, years: Years | None) -> Identified:
+    """Return the forms in use in the years whose lamps are those as built, by place or by name."""
+    built = as_built(signal)
+    candidates = {
+        name: lamps_of(reader(rulebook, name, years), signal)
+        for name, form in rulebook.forms.items()
+        if (years is None or form.years.meets(years)) and "subsidiary" not in form.roles
+    }
+    exact = tuple(name for name, lamps in candidates.items() if lamps == built)
+    if exact:
+        return Identified(exact)
+    from difflib import SequenceMatcher
+
+    known = {name: lamps for name, lamps in candidates.items() if lamps}
+    if not known:
+        return Identified(())
+    nearest = max(known, key=lambda name: SequenceMatcher(None, built, known[name]).ratio())
+    return Identified((), nearest, _difference(built, known[nearest]))
+
+
+def as_built(signal: Signal) -> tuple[str, ...]:
+    """Return the lamps as built: colours top to bottom if they were listed, else names."""
+    if signal.listed:
+        return tuple(lamp.colour for lamp in signal.lamps or ())
+    return tuple(sorted({lamp.name for lamp in signal.lamps or ()}))
+
+
+def lamps_of(form: FormReader, signal: Signal) -> tuple[str, ...]:
+    """Return a form's lamps in the way the signal tells its own; empty if they cannot be told so."""
+    if signal.listed:
+        return tuple(colour for _, colour in column(form) or ())
+    return tuple(sorted(form.lamps))
+
+
+def _difference(built: tuple[str, ...], wanted: tuple[str, ...]) -> str:
+    """Say what was built and what the form has."""
+    return f"it has {', '.join(wanted)}; built are {', '.join(built) or 'none'}"

@@ -1,0 +1,194 @@
+"""From the values of a plan file to the model; the schema has accepted them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from lampwright.plans.model import BuiltLamp, Carried, Indication, Plan, Route, Shown, Signal
+from lampwright.rulebooks.codec import as_text, as_words
+from lampwright.rulebooks.format import ELEMENTS
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from lampwright.findings import Path
+
+OUTPUT = "output"
+LAMP_WORDS = frozenset({OUTPUT, "led", "leds", "resistor", "level", "wire", "fades", "pinned", "note", "fibre", "core"})
+"""Keys of a lamp's details; a map without any of them tells a lens's colours."""
+ROUTE_WORDS = frozenset({"to", "passes", "over", "points", "turns", "indicator", "speed", "class", "release"})
+SIGNAL_WORDS = frozenset(
+    {
+        "form",
+        "rulebook",
+        "stage",
+        "from",
+        "lamps",
+        "shows",
+        "carries",
+        "routes",
+        "repeats",
+        "plates",
+        "blanked",
+        "mount",
+        "regime",
+        "mode",
+        "installed",
+        "wiring",
+        "like",
+    }
+)
+
+
+def load(values: Mapping[str, Any], file: str) -> Plan:
+    """Build the model of a plan whose values the schema accepts."""
+    entries = values.get("signals") or {}
+    return Plan(
+        file,
+        as_text(values.get("name")),
+        as_text(values.get("rulebook")),
+        as_text(values.get("year")),
+        as_text(values.get("scale")),
+        values.get("lines") or {},
+        values.get("sections") or {},
+        values.get("ends") or {},
+        values.get("points") or {},
+        values.get("forms") or {},
+        {name: _signal(name, entry or {}, entries) for name, entry in entries.items()},
+        values,
+    )
+
+
+def _signal(name: str, entry: Mapping[str, Any], entries: Mapping[str, Any]) -> Signal:
+    """Read one signal, with what it takes from the one it is like."""
+    path: Path = ("signals", name)
+    entry, inherited = _lent(name, entry, entries) if "like" in entry else (entry, {})
+    lamps = entry.get("lamps")
+    return Signal(
+        name=name,
+        path=path,
+        form=as_text(entry.get("form")),
+        rulebook=as_text(entry.get("rulebook")),
+        stage=as_text(entry.get("stage")),
+        start=as_text(entry.get("from")),
+        lamps=None if lamps is None else tuple(_lamps(lamps, inherited.get("lamps", (*path, "lamps")))),
+        listed=isinstance(lamps, list),
+        shows=_shows(entry.get("shows") or {}, inherited.get("shows", (*path, "shows"))),
+        carries=_carries(entry, inherited.get("carries", (*path, "carries"))),
+        routes=tuple(
+            _route(route, (*inherited.get("routes", (*path, "routes")), index))
+            for index, route in enumerate(entry.get("routes") or ())
+        ),
+        repeats=as_words(entry["repeats"]) if "repeats" in entry else (),
+        plates=_plates(entry.get("plates") or ()),
+        blanked=as_words(entry["blanked"]) if "blanked" in entry else (),
+        mount=as_text(entry.get("mount")),
+        regime=as_text(entry.get("regime")),
+        mode=as_text(entry.get("mode")),
+        installed=as_text(entry.get("installed")),
+        wiring=as_text(entry.get("wiring")),
+        like=as_text(entry.get("like")),
+        rest={key: entry[key] for key in entry.keys() - SIGNAL_WORDS},
+        inherited=inherited,
+    )
+
+
+def _lent(name: str, entry: Mapping[str, Any], entries: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, Path]]:
+    """Return an entry filled from the signals it is like, and the paths of what was lent.
+
+    Routes and what a signal repeats are its own; a name that leads nowhere or in a circle lends nothing.
+    """
+    merged = dict(entry)
+    inherited: dict[str, Path] = {}
+    seen = {name}
+    while (model := as_text(entry.get("like"))) in entries and model not in seen:
+        seen.add(model)
+        entry = entries[model] or {}
+        for key in entry.keys() - merged.keys() - {"routes", "repeats"}:
+            merged[key] = entry[key]
+            inherited[key] = ("signals", model, key)
+    return merged, inherited
+
+
+def _lamps(value: Any, path: Path) -> list[BuiltLamp]:
+    """Read lamps as built: a list of colours from the top down, or a map of names."""
+    if isinstance(value, list):
+        return [_listed(item, (*path, index)) for index, item in enumerate(value)]
+    found = []
+    for name, said in value.items():
+        if isinstance(said, dict) and not said.keys() & LAMP_WORDS:
+            found += [_lamp((*path, name, colour), inner, name, colour) for colour, inner in said.items()]
+        else:
+            found.append(_lamp((*path, name), said, name))
+    return found
+
+
+def _listed(item: Any, path: Path) -> BuiltLamp:
+    """Read one lamp of a list: ``green`` or ``{green: A.0}``."""
+    if not isinstance(item, dict):
+        return BuiltLamp(path, colour=as_text(item))
+    colour, said = next(iter(item.items()))
+    return _lamp((*path, colour), said, colour=colour)
+
+
+def _lamp(path: Path, said: Any, name: str = "", colour: str = "") -> BuiltLamp:
+    """Read what is said of one lamp: its output, or a map of details."""
+    if isinstance(said, dict):
+        return BuiltLamp(path, name, colour, as_text(said.get(OUTPUT)), said)
+    return BuiltLamp(path, name, colour, as_text(said))
+
+
+def _shows(value: Mapping[str, Any], path: Path) -> tuple[Shown, ...]:
+    """Read the modeller's own displays."""
+    return tuple(Shown((*path, aspect), aspect, ELEMENTS.read(shown)) for aspect, shown in value.items())
+
+
+def _carries(entry: Mapping[str, Any], path: Path) -> tuple[Carried, ...] | None:
+    """Read the indicators a signal carries; None if the plan does not say."""
+    value = entry.get("carries")
+    if value is None:
+        return None
+    if isinstance(value, dict):
+        return tuple(_carried((*path, name), name, said) for name, said in value.items())
+    names = value if isinstance(value, list) else [value]
+    return tuple(Carried((*path, index), as_text(name)) for index, name in enumerate(names))
+
+
+def _carried(path: Path, name: str, said: Any) -> Carried:
+    """Read what is said of one indicator."""
+    if isinstance(said, dict):
+        return Carried(path, name, as_text(said.get(OUTPUT)), said)
+    return Carried(path, name, as_text(said))
+
+
+def _plates(value: Any) -> dict[str, str]:
+    """Read plates: a list of names, or a map with what is written on them."""
+    if isinstance(value, dict):
+        return {name: as_text(said) or "present" for name, said in value.items()}
+    return dict.fromkeys(as_words(value) if value else (), "present")
+
+
+def _route(entry: Mapping[str, Any], path: Path) -> Route:
+    """Read one route."""
+    return Route(
+        path,
+        as_text(entry.get("to")),
+        as_words(entry["passes"]) if "passes" in entry else (),
+        as_words(entry["over"]) if "over" in entry else (),
+        {points: as_text(lie) for points, lie in (entry.get("points") or {}).items()},
+        as_text(entry.get("turns")),
+        _indications(entry["indicator"], (*path, "indicator")) if "indicator" in entry else (),
+        as_text(entry.get("speed")),
+        as_text(entry.get("class")),
+        entry.get("release") or {},
+        {key: entry[key] for key in entry.keys() - ROUTE_WORDS},
+    )
+
+
+def _indications(value: Any, path: Path) -> tuple[Indication, ...]:
+    """Read what a route lights: ``position-1``, ``{alphanumeric: M}``, or a list of these."""
+    if isinstance(value, list):
+        return tuple(one for index, item in enumerate(value) for one in _indications(item, (*path, index)))
+    if isinstance(value, dict):
+        return tuple(Indication((*path, name), name, as_text(content)) for name, content in value.items())
+    return (Indication(path, as_text(value)),)

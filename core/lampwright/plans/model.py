@@ -1,0 +1,126 @@
+"""What a plan says, as the modeller wrote it; nothing here has been compared with a rulebook."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from lampwright.findings import Path, Spot
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from lampwright.rulebooks.model import Elements
+
+
+@dataclass(frozen=True, slots=True)
+class BuiltLamp:
+    """A lamp as built: by ``colour`` in a list from the top down, or by ``name``; ``output`` as written."""
+
+    path: Path
+    name: str = ""
+    colour: str = ""
+    output: str = ""
+    detail: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """The modeller's own definition of an aspect: elements with their states."""
+
+    path: Path
+    aspect: str
+    elements: Elements
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """An indicator that hangs on the signal: ``junction``, ``position-1`` or ``junction.position-1``."""
+
+    path: Path
+    name: str
+    output: str = ""
+    detail: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Indication:
+    """What a route lights beside the main aspect: an indicator or position, with its content if it has one."""
+
+    path: Path
+    name: str
+    content: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Route:
+    """A movement from one signal to the next stop signal or an end; ``rest`` keeps what no kernel part reads."""
+
+    path: Path
+    to: str = ""
+    passes: tuple[str, ...] = ()
+    over: tuple[str, ...] = ()
+    points: Mapping[str, str] = field(default_factory=dict)
+    turns: str = ""
+    indications: tuple[Indication, ...] = ()
+    speed: str = ""
+    kind: str = ""
+    release: Mapping[str, Any] = field(default_factory=dict)
+    rest: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Signal:
+    """One signal. ``lamps`` is None if the plan says nothing of them; ``listed`` if they came top to bottom."""
+
+    name: str
+    path: Path
+    form: str = ""
+    rulebook: str = ""
+    stage: str = ""
+    start: str = ""
+    lamps: tuple[BuiltLamp, ...] | None = None
+    listed: bool = False
+    shows: tuple[Shown, ...] = ()
+    carries: tuple[Carried, ...] | None = None
+    routes: tuple[Route, ...] = ()
+    repeats: tuple[str, ...] = ()
+    plates: Mapping[str, str] = field(default_factory=dict)
+    blanked: tuple[str, ...] = ()
+    mount: str = ""
+    regime: str = ""
+    mode: str = ""
+    installed: str = ""
+    wiring: str = ""
+    like: str = ""
+    rest: Mapping[str, Any] = field(default_factory=dict)
+    inherited: Mapping[str, Path] = field(default_factory=dict)
+
+    def at(self, *steps: str | int) -> Path:
+        """Return the path of something the signal says, where it is written if another signal lent it."""
+        if not steps:
+            return self.path
+        base = self.inherited.get(str(steps[0]), (*self.path, steps[0]))
+        return (*base, *steps[1:])
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A signal plan; ``values`` keeps every section, for the plugins that read them."""
+
+    file: str
+    name: str = ""
+    rulebook: str = ""
+    year: str = ""
+    scale: str = ""
+    lines: Mapping[str, Any] = field(default_factory=dict)
+    sections: Mapping[str, Any] = field(default_factory=dict)
+    ends: Mapping[str, Any] = field(default_factory=dict)
+    points: Mapping[str, Any] = field(default_factory=dict)
+    forms: Mapping[str, Any] = field(default_factory=dict)
+    signals: Mapping[str, Signal] = field(default_factory=dict)
+    values: Mapping[str, Any] = field(default_factory=dict, repr=False)
+
+    def spot(self, *path: str | int, label: str = "", on_key: bool = False) -> Spot:
+        """Return a place in the plan's file."""
+        return Spot(self.file, path, label, on_key)

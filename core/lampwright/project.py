@@ -1,0 +1,119 @@
+"""One run: files in, models, layouts and checks, findings out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from lampwright import engine
+from lampwright.findings import Finding, Level, Spot
+from lampwright.intake import build_plan, build_rulebook, read_document
+from lampwright.layout import Layout
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+    from pathlib import Path
+
+    from lampwright.checks import Check, Skip
+    from lampwright.documents import Document
+    from lampwright.layout import Settings
+    from lampwright.library import Library
+    from lampwright.plans import Plan
+    from lampwright.rulebooks import Rulebook
+
+Source = tuple[str, "Path | bytes"]
+"""A file as it is shown to the user, and where its bytes are."""
+
+
+@dataclass(slots=True)
+class Result:
+    """Everything a report needs: findings, the documents they stand in, and what was looked at."""
+
+    findings: list[Finding] = field(default_factory=list)
+    skips: list[Skip] = field(default_factory=list)
+    documents: dict[str, Document] = field(default_factory=dict)
+    layouts: list[Layout] = field(default_factory=list)
+    rulebooks: list[Rulebook] = field(default_factory=list)
+    files: list[str] = field(default_factory=list)
+    checks: int = 0
+
+    def worst(self) -> Level | None:
+        """Return the highest level found."""
+        return max((finding.level for finding in self.findings), default=None)
+
+
+class Run:
+    """Reads files, builds what they hold, and runs the checks over it."""
+
+    def __init__(self, library: Library, checks: Sequence[Check], settings: Settings) -> None:
+        """Begin with nothing read; ``checks`` are in the order of their prerequisites."""
+        self.library = library
+        self.checks = checks
+        self.settings = settings
+        self.result = Result()
+
+    def over(self, sources: Iterable[Source]) -> Result:
+        """Examine files. Rulebooks come before plans, so that a plan beside one can follow it."""
+        opened = [document for name, source in sources if (document := self._open(name, source))]
+        for document in opened:
+            if document.kind == "rulebook":
+                self._rulebook(document)
+            elif document.kind != "plan":
+                self.result.findings.append(_neither(document))
+        plans = [plan for document in opened if document.kind == "plan" and (plan := self._plan(document))]
+        by_name = {_stem(plan.file): plan for plan in plans}
+        for plan in plans:
+            self._layout(plan, by_name)
+        self.result.documents.update(self.library.documents)
+        self.result.findings += self.library.findings
+        return self.result
+
+    def _open(self, name: str, source: Path | bytes) -> Document | None:
+        """Read one file, or keep the findings that say why not."""
+        self.result.files.append(name)
+        document, findings = read_document(source, name)
+        self.result.findings += findings
+        if document is not None:
+            self.result.documents[name] = document
+        return document
+
+    def _plan(self, document: Document) -> Plan | None:
+        """Build one plan, or keep the findings that say why not."""
+        plan, findings = build_plan(document)
+        self.result.findings += findings
+        return plan
+
+    def _rulebook(self, document: Document) -> None:
+        """Build one rulebook, check it, and let plans follow it."""
+        rulebook, findings = build_rulebook(document, self.library)
+        self.result.findings += findings
+        if rulebook is not None:
+            self.library.add(rulebook)
+            self.result.rulebooks.append(rulebook)
+            self._keep(engine.run(self.checks, rulebook, "rulebook", document.name))
+
+    def _layout(self, plan: Plan, by_name: dict[str, Plan]) -> None:
+        """Bind one plan and check it."""
+        others = {name: other for name, other in by_name.items() if other is not plan}
+        layout = Layout(plan, self.library, self.settings, others)
+        self.result.layouts.append(layout)
+        self.result.findings += layout.findings
+        self._keep(engine.run(self.checks, layout, "plan", plan.file))
+
+    def _keep(self, outcome: engine.Outcome) -> None:
+        """Add what one run of checks gave."""
+        self.result.findings += outcome.findings
+        self.result.skips += outcome.skips
+        self.result.checks = max(self.result.checks, outcome.ran)
+
+
+def _neither(document: Document) -> Finding:
+    """Say that a file is neither a plan nor a rulebook."""
+    message = f"{document.name} is neither a plan nor a rulebook"
+    tip = "a plan begins with `plan: 1`, a rulebook with `rulebook: 1`"
+    return Finding("unknown-kind", Level.ERROR, message, Spot(document.name, ()), tip=tip)
+
+
+def _stem(file: str) -> str:
+    """Return the name other plans use for a file: ``north`` for ``layout/north.yaml``."""
+    return file.replace("\\", "/").rpartition("/")[2].removesuffix(".yaml").removesuffix(".yml")
