@@ -25,13 +25,13 @@ class Kind:
 
 
 def _is_check(item: object) -> bool:
-    from lampwright.checks import Check  # noqa: PLC0415  (whoever brings a check has it already)
+    from lampwright.checks import Check  # whoever brings a check has it already
 
     return isinstance(item, type) and issubclass(item, Check) and isinstance(item.name, str) and item.name != ""
 
 
 def _is_command(item: object) -> bool:
-    from click import Command  # noqa: PLC0415  (whoever brings a command has it already)
+    from click import Command  # whoever brings a command has it already
 
     return isinstance(item, Command) and isinstance(item.name, str)
 
@@ -73,6 +73,6 @@ def sift(hook: str, answers: object) -> tuple[list[Item], str]:
 
 
 def _shown(item: object) -> str:
-    from reprlib import repr as shortened  # noqa: PLC0415  (only a wrong answer is shown)
+    from reprlib import repr as shortened  # only a wrong answer is shown
 
     return shortened(item)

@@ -88,7 +88,7 @@ class Host:
 
     def trace(self, write: Callable[[str], object]) -> None:
         """``write`` a line for each plugin and each failure there is, then for every hook call as it happens."""
-        from lampwright.host.trace import trace  # noqa: PLC0415  (only when it is asked for)
+        from lampwright.host.trace import trace  # only when it is asked for
 
         for plugin in self.plugins:
             write(f"loaded {plugin.name} {plugin.version} from {plugin.location}, hooks: {', '.join(plugin.hooks)}")
@@ -105,7 +105,7 @@ class Host:
         return [entry for entry in entries if not wanted or entry.name in wanted]
 
     def _miss(self, name: str, names: set[str]) -> None:
-        from lampwright.words import did_you_mean  # noqa: PLC0415  (only a slip pays for it)
+        from lampwright.words import did_you_mean  # only a slip pays for it
 
         tip = did_you_mean(name, sorted(names), "the installed plugins")
         self._failures.append(PluginFailure(name, "", "", f"no plugin named {name} is installed", tip))
@@ -140,7 +140,7 @@ class Host:
                 self._unknown(entry, hook)
 
     def _unknown(self, entry: Entry, hook: str) -> None:
-        from lampwright.words import did_you_mean  # noqa: PLC0415  (only a slip pays for it)
+        from lampwright.words import did_you_mean  # only a slip pays for it
 
         self._fail(entry, f"answers a hook that does not exist, {hook}()", did_you_mean(hook, KINDS, "the hooks"))
 
@@ -178,7 +178,7 @@ class Host:
         return [caller.name for caller in self._manager.get_hookcallers(plugin) or ()]
 
     def _blame(self, entry: Entry, what: str, error: BaseException) -> PluginFailure:
-        from lampwright.host.causes import told  # noqa: PLC0415  (only a failure pays for it)
+        from lampwright.host.causes import told  # only a failure pays for it
 
         return self._fail(entry, f"{what} {told(error)}")
 

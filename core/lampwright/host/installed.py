@@ -36,7 +36,7 @@ def leave_working_folder() -> None:
 
 
 def _homes() -> set[Path]:
-    import site  # noqa: PLC0415  (start-up has it in memory already)
+    import site  # start-up has it in memory already
 
     homes = [os.path.dirname(os.__file__), *site.getsitepackages(), site.getusersitepackages()]  # noqa: PTH120
     return {Path(home).resolve() for home in homes}
