@@ -60,8 +60,8 @@ def installed(built: Built, tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def data() -> dict[str, str]:
     """Return the data of the project: each file in the tree, and where it is installed."""
-    found = [*(ROOT / "rulesets").rglob("*.yaml"), *(ROOT / "schemas").glob("*.json")]
-    files = [path.relative_to(ROOT).as_posix() for path in found]
+    found = [path for room in ("rulesets", "schemas") for path in (ROOT / room).rglob("*.*") if path.is_file()]
+    files = [path.relative_to(ROOT).as_posix() for path in found if "__pycache__" not in path.parts]
     return {file: f"lampwright_{file}" for file in files}
 
 
