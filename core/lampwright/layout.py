@@ -147,7 +147,7 @@ class BoundSignal:
         return Spot(self.layout.plan.file, self.entry.at(*steps), label, on_key or not steps)
 
     def element(self, name: str) -> str:
-        """Return the full name of a lamp or head (``main.red`` for ``red`` if only one part has it), or an empty text."""
+        """Return the full name of a lamp or head, ``main.red`` for ``red`` if one part has it, or an empty text."""
         return full_name(self.reader, name) if self.reader else ""
 
     @cached_property
