@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 def rulebooks() -> Iterable[Path]:
     """Return folders that hold rulebooks: in each, one folder a rulebook, named by its id, with a ``rulebook.yaml``.
 
-    The folders must exist and are only ever read as data. Of two rulebooks with one id, that of the first plugin counts.
+    The folders must exist and are only read as data. Of two rulebooks with one id, that of the first plugin counts.
     """
     raise NotImplementedError
 
