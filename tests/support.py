@@ -1,0 +1,77 @@
+"""Runs plans and rulebooks given as text the way the program runs files: every plugin, every check, the real rulebooks."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import TYPE_CHECKING
+
+from lampwright.engine import in_order
+from lampwright.host import Host
+from lampwright.layout import Settings
+from lampwright.library import Library
+from lampwright.project import Result, Run
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from lampwright.checks import Check
+    from lampwright.findings import Finding
+
+PLAN = "plan.yaml"
+"""What the file is called that ``result_of`` and ``findings_of`` are given as text."""
+
+
+@cache
+def host() -> Host:
+    """Return a host with every installed plugin; that none failed is part of what is tested."""
+    loaded = Host.load()
+    loaded.checks()
+    loaded.rulebook_dirs()
+    assert not loaded.failures, loaded.failures
+    return loaded
+
+
+@cache
+def all_checks() -> tuple[Check, ...]:
+    """Return every check of every plugin, in the order of their prerequisites."""
+    return tuple(in_order(host().checks()))
+
+
+def new_library() -> Library:
+    """Return a library of the bundled rulebooks, nothing read yet."""
+    return Library(folder for _, folder in host().rulebook_dirs())
+
+
+@cache
+def library() -> Library:
+    """Return a library whose rulebooks are read once for all tests."""
+    return new_library()
+
+
+def result_of(text: str, *, year: str = "", rulebook: str = "", beside: Mapping[str, str] | None = None) -> Result:
+    """Run one plan or rulebook given as text, with what the command line would set.
+
+    ``beside`` are further files of the same run, by name; a rulebook among them is known to the plan.
+    """
+    texts = {PLAN: text, **(beside or {})}
+    books = library() if not beside else new_library()
+    run = Run(books, all_checks(), Settings(year=year, rulebook=rulebook))
+    return run.over([(name, content.encode()) for name, content in texts.items()])
+
+
+def findings_of(
+    text: str, *, year: str = "", rulebook: str = "", beside: Mapping[str, str] | None = None
+) -> list[Finding]:
+    """Return the findings of such a run."""
+    return result_of(text, year=year, rulebook=rulebook, beside=beside).findings
+
+
+def rules_of(text: str, *, year: str = "", rulebook: str = "", beside: Mapping[str, str] | None = None) -> list[str]:
+    """Return the names of the rules found, in the order found."""
+    return [finding.rule for finding in findings_of(text, year=year, rulebook=rulebook, beside=beside)]
+
+
+def line_of(result: Result, finding: Finding) -> int:
+    """Return the line a finding points to."""
+    spot = finding.spot
+    return spot.span[0] if spot.span else result.documents[spot.file].place(spot.path, on_key=spot.on_key).line
