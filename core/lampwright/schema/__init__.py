@@ -1,0 +1,42 @@
+"""Values against the schemas of the formats: whether they are as they should be, and what is wrong if not."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from lampwright.schema.accept import acceptor
+from lampwright.schema.files import Schema, load
+
+if TYPE_CHECKING:
+    from lampwright.findings import Path
+
+__all__ = ["SchemaFault", "faults", "load"]
+
+
+@dataclass(frozen=True, slots=True)
+class SchemaFault:
+    """One thing that is not as the format has it: where, what, and what would have been right.
+
+    ``path`` leads to the value, or with ``on_key`` to its key.
+    """
+
+    path: Path
+    on_key: bool
+    message: str
+    tip: str = ""
+
+
+def faults(kind: str, values: Any) -> list[SchemaFault]:
+    """Return what is wrong with the values of a document of a kind (``plan``, ``rulebook``); empty if nothing is.
+
+    At most fifty faults are told, and then how many more places there are.
+    Raises FileNotFoundError for a kind there is no schema of.
+    """
+    root = load(kind)
+    schema = Schema(root, root)
+    if acceptor(schema)(values):
+        return []
+    from lampwright.schema.explain import explained  # what is right needs no explaining
+
+    return explained(schema, values)

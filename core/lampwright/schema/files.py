@@ -1,0 +1,44 @@
+"""The schema files, and how a node of one refers to another."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any, NamedTuple
+
+Node = dict[str, Any]
+ANYTHING: Node = {}
+NOTHING: Node = {"enum": []}
+SUFFIX = ".schema.json"
+
+
+class Schema(NamedTuple):
+    """One node of a schema, and the root of the file it stands in."""
+
+    node: Node
+    root: Node
+
+    def inner(self, node: Node | bool) -> Schema:  # noqa: FBT001  (JSON Schema's own: true accepts everything)
+        """Return a node that stands inside this one."""
+        return Schema((ANYTHING if node else NOTHING) if isinstance(node, bool) else node, self.root)
+
+    def target(self) -> Schema:
+        """Return the node that ``$ref`` names, in this file or another; raises KeyError if there is none."""
+        file, _, steps = self.node["$ref"].partition("#/")
+        root = load(file.removesuffix(SUFFIX)) if file else self.root
+        node = root
+        for step in steps.split("/"):
+            node = node[step]
+        return Schema(node, root)
+
+
+@cache
+def load(kind: str) -> Node:
+    """Return the JSON Schema of a format: ``plan``, ``rulebook``, ``findings``.
+
+    Raises FileNotFoundError for a format there is no schema of.
+    """
+    import json  # a program that only prints its help reads no schema
+    from importlib.resources import files
+
+    node: Node = json.loads(files("lampwright_schemas").joinpath(kind + SUFFIX).read_text(encoding="utf-8"))
+    return node
