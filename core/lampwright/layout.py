@@ -61,15 +61,7 @@ class Layout:
     @cached_property
     def years(self) -> Years | None:
         """The years the plan is set in: a year, a span, or an era of its rulebook; None if not said or not known."""
-        if not self.year_text:
-            return None
-        text = self.year_text
-        if self.rulebook is not None and (era := self.rulebook.eras.get(text)) is not None:
-            text = era["years"] if isinstance(era, dict) else era
-        try:
-            return Years.parse(text)
-        except ValueError:
-            return None
+        return years_of(self.year_text, self.rulebook)
 
     def book(self, name: str) -> Rulebook | None:
         """Return a rulebook with the plan's own forms in it; None if it is unknown or cannot be used."""
@@ -105,15 +97,17 @@ class BoundSignal:
         self.name = entry.name
         self.path = entry.path
         self.rulebook = layout.book(entry.rulebook) if entry.rulebook else layout.rulebook
+        self.cache: dict[Any, Any] = {}  # for what several checks need and one works out
 
     def __repr__(self) -> str:
         """Return the signal's name and form."""
         return f"BoundSignal({self.name}, {self.form_name or 'no form'})"
 
-    @property
+    @cached_property
     def years(self) -> Years | None:
-        """The years the signal stands in."""
-        return self.layout.years
+        """The years the signal stands in: its own, or the plan's."""
+        own = "" if self.layout.settings.year else self.entry.year
+        return years_of(own, self.rulebook) if own else self.layout.years
 
     @cached_property
     def identified(self) -> Identified | None:
@@ -170,6 +164,16 @@ class BoundSignal:
         for indicator in self.indicators:
             if name in self.rulebook.indicators[indicator].positions:
                 return indicator, name
+        return None
+
+
+def years_of(text: str, rulebook: Rulebook | None) -> Years | None:
+    """Return the years a plan means: a year, a span, or an era of the rulebook; None if not said or not known."""
+    if rulebook is not None and (era := rulebook.eras.get(text)) is not None:
+        text = str(era["years"] if isinstance(era, dict) else era)
+    try:
+        return Years.parse(text)
+    except ValueError:
         return None
 
 

@@ -21,10 +21,12 @@ SIGNAL_WORDS = frozenset(
     {
         "form",
         "rulebook",
+        "year",
         "stage",
         "from",
         "lamps",
         "shows",
+        "gives",
         "carries",
         "routes",
         "repeats",
@@ -69,11 +71,13 @@ def _signal(name: str, entry: Mapping[str, Any], entries: Mapping[str, Any]) -> 
         path=path,
         form=as_text(entry.get("form")),
         rulebook=as_text(entry.get("rulebook")),
+        year=as_text(entry.get("year")),
         stage=as_text(entry.get("stage")),
         start=as_text(entry.get("from")),
         lamps=None if lamps is None else tuple(_lamps(lamps, inherited.get("lamps", (*path, "lamps")))),
         listed=isinstance(lamps, list),
         shows=_shows(entry.get("shows") or {}, inherited.get("shows", (*path, "shows"))),
+        gives=as_words(entry["gives"]) if "gives" in entry else (),
         carries=_carries(entry, inherited.get("carries", (*path, "carries"))),
         routes=tuple(
             _route(route, (*inherited.get("routes", (*path, "routes")), index))

@@ -71,17 +71,22 @@ class Route:
 
 @dataclass(frozen=True, slots=True)
 class Signal:
-    """One signal. ``lamps`` is None if the plan says nothing of them; ``listed`` if they came top to bottom."""
+    """One signal. ``lamps`` is None if the plan says nothing of them; ``listed`` if they came top to bottom.
+
+    ``gives`` are the aspects it is meant to give, where that is fewer than its form can.
+    """
 
     name: str
     path: Path
     form: str = ""
     rulebook: str = ""
+    year: str = ""
     stage: str = ""
     start: str = ""
     lamps: tuple[BuiltLamp, ...] | None = None
     listed: bool = False
     shows: tuple[Shown, ...] = ()
+    gives: tuple[str, ...] = ()
     carries: tuple[Carried, ...] | None = None
     routes: tuple[Route, ...] = ()
     repeats: tuple[str, ...] = ()

@@ -32,6 +32,11 @@ def why(rulebook: Rulebook, path: Path) -> Citation:
     )
 
 
+def cited(rulebook: Rulebook, name: str) -> Citation:
+    """Return the citation of a source by its name: ``enc``, ``rs521 2.5``."""
+    return Citation(*_citation(rulebook, name))
+
+
 def _nearest(values: Any, path: Path) -> tuple[str, ...]:
     """Return the source names that reach deepest towards ``path``."""
     best: tuple[str, ...] = ()
