@@ -113,10 +113,19 @@ def anatomy(rulebook: Rulebook, name: str, years: Years | None) -> Anatomy:
         places,
         {lamp: record for lamp, record in places.items() if record.place == FITTED},
         faces,
-        frozenset((*form.indicators, *form.plates, *form.marks, *told_by(rulebook))),
+        frozenset((*boxes(rulebook, form), *form.plates, *form.marks, *told_by(rulebook))),
         reads_as,
         frozenset((DARK, LIT, "flash", *rulebook.states)),
     )
+
+
+def boxes(rulebook: Rulebook, form: Form) -> list[str]:
+    """Return the names of the indicators a form may carry, and of their positions: with and without the indicator's."""
+    found = list(form.indicators)
+    for name in form.indicators:
+        for position in rulebook.indicators[name].positions if name in rulebook.indicators else ():
+            found += [position, f"{name}.{position}"]
+    return found
 
 
 def told_by(rulebook: Rulebook) -> list[str]:
