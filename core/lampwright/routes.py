@@ -1,0 +1,112 @@
+"""What a route is, as the conditions of a rulebook ask for it; and where it leads."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from lampwright.quantities import quantity
+from lampwright.rulebooks.codec import as_text, as_words
+from lampwright.rulebooks.sequence import LINE
+
+if TYPE_CHECKING:
+    from lampwright.layout import BoundSignal, Layout
+    from lampwright.plans import Route
+    from lampwright.quantities import Quantity
+
+MAIN = "main"
+STRAIGHT = "straight"
+NOT_SAID = "not-said"
+
+
+def route_class(route: Route) -> str:
+    """Return the class of a route; one that says none is a main route."""
+    return route.kind or MAIN
+
+
+def beside(signal: BoundSignal, route: Route) -> list[Route]:
+    """Return the signal's other routes of the same class that lead elsewhere."""
+    return [
+        other for other in signal.entry.routes if other.to != route.to and route_class(other) == route_class(route)
+    ]
+
+
+def facts(signal: BoundSignal, route: Route) -> dict[str, Any]:
+    """Return what is known of a route, by the names that conditions use; what the plan does not say is left out.
+
+    ``pace`` and ``straight`` compare it with the signal's other routes of its class.
+    """
+    known = {"class": route_class(route), "pace": pace(signal, route), STRAIGHT: straight(signal, route)}
+    if route.turns:
+        known["turns"] = route.turns
+    if (speed := route_speed(signal.layout, route)) is not None:
+        line = line_speed(signal.layout, route)
+        known["speed"] = LINE if line is not None and speed.amount >= line.amount else str(speed)
+    return known
+
+
+def straight(signal: BoundSignal, route: Route) -> str:
+    """Say where the straight route is: ``here``, ``beside``, ``none`` of them; ``not-said`` if one may be it."""
+    turns = {other.turns for other in beside(signal, route)}
+    if route.turns == STRAIGHT:
+        return "here"
+    if STRAIGHT in turns:
+        return "beside"
+    return NOT_SAID if "" in {*turns, route.turns} else "none"
+
+
+def pace(signal: BoundSignal, route: Route) -> str:
+    """Say how fast a route is among those beside it: ``fastest`` of all, ``equal`` to that, ``slower``, ``not-said``."""
+    own = route_speed(signal.layout, route)
+    if own is None:
+        return NOT_SAID
+    others = [route_speed(signal.layout, other) for other in beside(signal, route)]
+    best = max((speed.amount for speed in others if speed is not None), default=None)
+    if best is not None and best > own.amount:
+        return "slower"
+    if None in others:
+        return NOT_SAID
+    return "equal" if best == own.amount else "fastest"
+
+
+def route_speed(layout: Layout, route: Route) -> Quantity | None:
+    """Return the speed of a route as it says it; a straight one that says none has that of its line."""
+    if route.speed:
+        return _speed(route.speed)
+    return line_speed(layout, route) if route.turns == STRAIGHT else None
+
+
+def line_speed(layout: Layout, route: Route) -> Quantity | None:
+    """Return the lowest speed of the sections a route runs over; None unless it is known of all of them."""
+    speeds = [_section_speed(layout, name) for name in route.over]
+    known = [speed for speed in speeds if speed is not None]
+    return min(known, key=lambda speed: speed.amount) if known and len(known) == len(speeds) else None
+
+
+def exit_lines(layout: Layout, route: Route) -> frozenset[str]:
+    """Return the line, or lines, that a route leads to; empty if nothing says them."""
+    end = layout.plan.ends.get(route.to)
+    signal = layout.plan.signals.get(route.to)
+    section = layout.plan.sections.get(route.over[-1]) if route.over else None
+    for said in (end, signal and signal.rest, section):
+        if said and said.get("line") is not None:
+            return frozenset(as_words(said["line"]))
+    return frozenset()
+
+
+def _section_speed(layout: Layout, name: str) -> Quantity | None:
+    """Return the speed of a section: its own, or that of its slowest line."""
+    section = layout.plan.sections.get(name) or {}
+    if "speed" in section:
+        return _speed(section["speed"])
+    lines = as_words(section["line"]) if "line" in section else ()
+    speeds = [_speed(line["speed"]) for name in lines if (line := layout.plan.lines.get(name)) and "speed" in line]
+    known = [speed for speed in speeds if speed is not None]
+    return min(known, key=lambda speed: speed.amount, default=None)
+
+
+def _speed(value: object) -> Quantity | None:
+    """Return a speed, or None if the text is none."""
+    try:
+        return quantity(as_text(value), "speed")
+    except ValueError:
+        return None
