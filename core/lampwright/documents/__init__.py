@@ -1,0 +1,11 @@
+"""From files to values with places; every limit on hostile input is here."""
+
+from __future__ import annotations
+
+from lampwright.documents.discovery import find
+from lampwright.documents.document import Document
+from lampwright.documents.faults import Fault, Limits, Unreadable
+from lampwright.documents.places import Place
+from lampwright.documents.reader import read
+
+__all__ = ["Document", "Fault", "Limits", "Place", "Unreadable", "find", "read"]

@@ -1,0 +1,66 @@
+"""Which files to look at: those named, and the plans and rulebooks in the folders named."""
+
+from __future__ import annotations
+
+import os
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from lampwright.documents.source import STANDARD_INPUT
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+ENDINGS: Final = (".yaml", ".yml")
+HEAD: Final = 64 * 1024
+"""Bytes in which the first key has to come; a licence may stand before it."""
+BEFORE: Final = (b"#", b"%", b"---")
+"""How a line before the first key begins, unless it is empty."""
+KIND: Final = re.compile(rb"""\{?\s*(["']?)(plan|rulebook)\1\s*:(?=\s|$)""")
+
+
+def find(paths: Iterable[str | Path]) -> list[Path]:
+    """Return the files to look at: in the order given, those of a folder sorted, each once.
+
+    What is named is returned as it is, also if it is no plan or not there: reading it will say so. A folder is
+    searched with all folders in it, hidden ones and links left out, for ``*.yaml`` and ``*.yml`` whose first key is
+    ``plan`` or ``rulebook``; what cannot be opened there is returned too. ``-`` is standard input.
+    """
+    found: dict[str, Path] = {}
+    for path in map(Path, paths):
+        if path == STANDARD_INPUT:
+            found.setdefault("-", path)
+            continue
+        for file in _in_folder(path) if path.is_dir() else [path]:
+            found.setdefault(os.path.realpath(file), file)
+    return list(found.values())
+
+
+def _in_folder(folder: Path) -> list[Path]:
+    """Return the plans and rulebooks in a folder, and what cannot be opened."""
+    closed: list[Path] = []
+    walk = os.walk(folder, onerror=lambda error: closed.append(Path(error.filename)))
+    return sorted([*(file for file in _files(walk) if _is_ours(file)), *closed])
+
+
+def _files(walk: Iterator[tuple[str, list[str], list[str]]]) -> Iterator[Path]:
+    """Yield every YAML file, hidden ones left out."""
+    for folder, inner, names in walk:
+        inner[:] = [name for name in inner if not name.startswith(".")]
+        for name in names:
+            file = Path(folder, name)
+            if name.endswith(ENDINGS) and not name.startswith(".") and file.is_file():
+                yield file
+
+
+def _is_ours(file: Path) -> bool:
+    """Tell by the head of a file whether it is a plan or a rulebook, or cannot be opened."""
+    try:
+        with file.open("rb") as opened:
+            head = opened.read(HEAD).removeprefix(b"\xef\xbb\xbf")
+    except OSError:
+        return True
+    lines = (line.strip() for line in head.splitlines())
+    first = next((line for line in lines if line and not line.startswith(BEFORE)), b"")
+    return KIND.match(first) is not None

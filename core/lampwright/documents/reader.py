@@ -1,0 +1,70 @@
+"""From a file to a document, or to the reasons why it is none."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from lampwright.documents.document import Document
+from lampwright.documents.faults import Fault, Limits, Refused, Slip, Unreadable
+from lampwright.documents.source import decode, load
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from lampwright.documents.builder import Builder
+
+USUAL: Final = Limits()
+
+
+def read(source: Path | bytes, name: str, limits: Limits = USUAL) -> Document:
+    """Read a file into plain values with places.
+
+    ``source`` is a path (``Path("-")``: standard input) or the bytes themselves; ``name`` is what the user calls it.
+    Raises ``Unreadable``, with every reason and its place, if the file gives no values.
+    """
+    try:
+        text, slip = decode(load(source, limits))
+    except Refused as refused:
+        raise _unreadable(name, "", [refused.slip]) from None
+    if slip:
+        raise _unreadable(name, text, [slip])
+    from lampwright.documents.builder import Builder
+
+    builder = Builder(text, limits)
+    if slips := _slips(builder):
+        raise _unreadable(name, text, slips)
+    return Document(name, text, builder.root, builder.marks)
+
+
+def _slips(builder: Builder) -> list[Slip]:
+    """Let the builder work; return what it met."""
+    from ruamel.yaml.error import YAMLError
+
+    try:
+        builder.build()
+    except Refused as refused:
+        return [*builder.slips, refused.slip]
+    except YAMLError as error:
+        from lampwright.documents.syntax import explain
+
+        return [*builder.slips, explain(error, builder.text, builder.bracket, builder.last)]
+    return builder.slips
+
+
+def _unreadable(name: str, text: str, slips: list[Slip]) -> Unreadable:
+    """Turn slips into faults with lines and columns."""
+    document = Document(name, text)
+    places = [document.lines.place(slip.start, slip.end) for slip in slips]
+    faults = [
+        Fault(
+            rule=slip.rule,
+            message=slip.message,
+            line=place.line,
+            column=place.column,
+            end_line=place.end_line,
+            end_column=place.end_column,
+            tip=slip.tip,
+        )
+        for slip, place in zip(slips, places, strict=True)
+    ]
+    return Unreadable(faults, document)
