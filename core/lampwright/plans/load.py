@@ -14,8 +14,30 @@ if TYPE_CHECKING:
     from lampwright.findings import Path
 
 OUTPUT = "output"
-LAMP_WORDS = frozenset({OUTPUT, "led", "leds", "resistor", "level", "wire", "fades", "pinned", "note", "fibre", "core"})
-"""Keys of a lamp's details; a map without any of them tells a lens's colours."""
+LAMP_WORDS = frozenset(
+    {
+        OUTPUT,
+        "outputs",
+        "led",
+        "leds",
+        "resistor",
+        "current",
+        "level",
+        "supply",
+        "switch",
+        "wiring",
+        "wire",
+        "core",
+        "connector",
+        "length",
+        "fades",
+        "fibre",
+        "mix",
+        "pinned",
+        "note",
+    }
+)
+"""Keys of a lamp's details; a map without any of them tells a lens's colours, or what an indicator can show."""
 ROUTE_WORDS = frozenset({"to", "passes", "over", "points", "turns", "indicator", "speed", "class", "release"})
 SIGNAL_WORDS = frozenset(
     {
