@@ -14,9 +14,9 @@ from typing import TYPE_CHECKING, Any, Final
 from lampwright.schema.keywords import BY_CLASS, UnknownKeywordError, always, never
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
-    from lampwright.schema.files import Schema
+    from lampwright.schema.files import Node, Schema
     from lampwright.schema.keywords import Accepts
 
 TYPES: Final[dict[str, tuple[type, ...]]] = {
@@ -72,8 +72,7 @@ def _plain(cls: type) -> type:
 def _for_class(schema: Schema, cls: type) -> Accepts:
     """Return the function for values of one class."""
     node = schema.node
-    types = node.get("type", CLASSES)
-    if types is not CLASSES and not any(cls in TYPES[name] for name in ([types] if isinstance(types, str) else types)):
+    if not _admits(node, cls):
         return never
     plain = {**BY_CLASS[object], **BY_CLASS.get(cls, {})}
     deep = {**DEEP[object], **DEEP.get(cls, {})}
@@ -81,6 +80,13 @@ def _for_class(schema: Schema, cls: type) -> Accepts:
         [maker(node, cls) for maker in dict.fromkeys(plain[keyword] for keyword in plain if keyword in node)]
         + [maker(schema, cls) for maker in dict.fromkeys(deep[keyword] for keyword in deep if keyword in node)]
     )
+
+
+def _admits(node: Node, cls: type) -> bool:
+    """Tell whether ``type`` has a place for the class."""
+    types = node.get("type")
+    names = [types] if isinstance(types, str) else types
+    return names is None or any(cls in TYPES[name] for name in names)
 
 
 def _every(checks: list[Accepts]) -> Accepts:
@@ -118,6 +124,29 @@ def _conditional(schema: Schema, cls: type) -> Accepts:
         return _at_once(then if test is always else otherwise, cls)
     fitting, other = _at_once(then, cls), _at_once(otherwise, cls)
     return lambda value: fitting(value) if test(value) else other(value)
+
+
+def judged(schema: Schema, value: Any) -> Iterator[Schema]:
+    """Yield every node that judges a value itself: this one, and those it refers to, collects or chooses."""
+    yield schema
+    node = schema.node
+    inner = [schema.target()] if "$ref" in node else []
+    inner += [schema.inner(one) for one in node.get("allOf", ())]
+    if "if" in node:
+        branch = "then" if acceptor(schema.inner(node["if"]))(value) else "else"
+        inner.append(schema.inner(node.get(branch, True)))
+    for one in inner:
+        yield from judged(one, value)
+
+
+def slips(schema: Schema, value: Any) -> list[str]:
+    """Return the keywords of a node that a value breaks by itself, leaving aside what it holds."""
+    node, cls = schema.node, _plain(value.__class__)
+    if not _admits(node, cls):
+        return ["type"]
+    makers = {**BY_CLASS[object], **BY_CLASS.get(cls, {})}
+    broken = [keyword for keyword in makers if keyword in node and not makers[keyword](node, cls)(value)]
+    return [*broken, "additionalProperties"] if cls is dict and any(map(schema.forbids, value)) else broken
 
 
 def _items(schema: Schema, _cls: type) -> Accepts:

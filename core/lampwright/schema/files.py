@@ -21,6 +21,15 @@ class Schema(NamedTuple):
         """Return a node that stands inside this one."""
         return Schema((ANYTHING if node else NOTHING) if isinstance(node, bool) else node, self.root)
 
+    def entry(self, key: str) -> Schema | None:
+        """Return the node for the entry of a key; None if this node says nothing of it, or forbids it."""
+        node = self.node.get("properties", {}).get(key, self.node.get("additionalProperties", True))
+        return None if isinstance(node, bool) else self.inner(node)
+
+    def forbids(self, key: str) -> bool:
+        """Tell whether this node is closed and does not have the key."""
+        return self.node.get("additionalProperties") is False and key not in self.node.get("properties", ())
+
     def target(self) -> Schema:
         """Return the node that ``$ref`` names, in this file or another; raises KeyError if there is none."""
         file, _, steps = self.node["$ref"].partition("#/")
