@@ -17,7 +17,7 @@ DARK = "dark"
 LIT = "lit"
 ABSENT = "absent"
 UNLIT_STATES = frozenset({DARK, ABSENT})
-FITTED = "fitted"
+FITTED = frozenset({"fitted", "fixed"})
 
 Lamps = dict[str, str]
 """Lamps that are not dark, each with its token: ``lit``, ``flash``, or ``green``, ``flash green`` on a lens."""
@@ -111,7 +111,7 @@ def anatomy(rulebook: Rulebook, name: str, years: Years | None) -> Anatomy:
         name,
         form,
         places,
-        {lamp: record for lamp, record in places.items() if record.place == FITTED},
+        {lamp: record for lamp, record in places.items() if record.place in FITTED},
         faces,
         frozenset((*boxes(rulebook, form), *form.plates, *form.marks, *told_by(rulebook))),
         reads_as,

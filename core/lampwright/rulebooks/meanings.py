@@ -33,7 +33,7 @@ class Meaning:
 def meanings(rulebook: Rulebook, anatomy: Anatomy, years: Years | None, regime: Regime | None) -> list[Meaning]:
     """Return the displays of a form that mean something in the given years, under a regime or none."""
     found = [meaning for plain in _plain(rulebook, anatomy, years) for meaning in _coupled(anatomy, plain)]
-    found += list(_also_read(anatomy))
+    found += list(_also_read(rulebook, anatomy, years))
     if anatomy.form.gives:
         found = [meaning for meaning in found if meaning.aspect in anatomy.form.gives]
     return [_under(regime, anatomy, meaning) for meaning in found] if regime else found
@@ -99,9 +99,11 @@ def _apply(anatomy: Anatomy, lamps: Lamps, coupling: Coupling, *, fits: bool) ->
                 lamps[lamp] = token
 
 
-def _also_read(anatomy: Anatomy) -> Iterator[Meaning]:
+def _also_read(rulebook: Rulebook, anatomy: Anatomy, years: Years | None) -> Iterator[Meaning]:
     """Yield the displays nobody commands."""
     for position, item in enumerate(anatomy.form.also_read):
+        if years is not None and not rulebook.aspects[item.aspect].years.covers(years):
+            continue
         split = anatomy.lit(item.shows)
         if split is not None:
             path = ("forms", anatomy.name, "also-read", position)
