@@ -25,9 +25,7 @@ def route_class(route: Route) -> str:
 
 def beside(signal: BoundSignal, route: Route) -> list[Route]:
     """Return the signal's other routes of the same class that lead elsewhere."""
-    return [
-        other for other in signal.entry.routes if other.to != route.to and route_class(other) == route_class(route)
-    ]
+    return [other for other in signal.entry.routes if other.to != route.to and route_class(other) == route_class(route)]
 
 
 def facts(signal: BoundSignal, route: Route) -> dict[str, Any]:
@@ -55,7 +53,7 @@ def straight(signal: BoundSignal, route: Route) -> str:
 
 
 def pace(signal: BoundSignal, route: Route) -> str:
-    """Say how fast a route is among those beside it: ``fastest`` of all, ``equal`` to that, ``slower``, ``not-said``."""
+    """Compare a route's speed with those beside it: ``fastest``, ``equal`` to the fastest, ``slower``, ``not-said``."""
     own = route_speed(signal.layout, route)
     if own is None:
         return NOT_SAID

@@ -1,0 +1,538 @@
+"""Indicators as drivers read them: which route has one, on which side, and whether routes can be told apart."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+from lampwright.checks import Check
+from lampwright.findings import Level
+from lampwright.routes import STRAIGHT, beside, exit_lines, pace, route_class, straight
+from lampwright.words import counted, listed
+from lampwright_signals.lights import (
+    aspects_for,
+    called,
+    carried,
+    in_use,
+    lit,
+    may_stand,
+    needed,
+    record,
+    route_lights,
+    superfluous,
+    told_apart,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from lampwright.findings import Citation, Finding, Spot
+    from lampwright.layout import BoundSignal
+    from lampwright.plans import Route
+    from lampwright_signals.lights import Light
+
+
+class IndicatorOnWrongSide(Check):
+    """Finds a route that turns one way and lights a position on the other side.
+
+    A driver reads the side before the slope: a row of lights to the left is a turn to the left. Lit for the other
+    turn, it sends the train's speed and the signalman's route apart.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {down-main: {kind: off-stage}, down-branch: {kind: off-stage}}
+        signals:
+          HF3:
+            form: three-aspect
+            routes:
+              - {to: down-main, turns: straight}
+              - {to: down-branch, turns: left, indicator: position-4}    # expect: indicator-on-wrong-side "position-4"
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {down-main: {kind: off-stage}, down-branch: {kind: off-stage}}
+        signals:
+          HF3:
+            form: three-aspect
+            routes:
+              - {to: down-main, turns: straight}
+              - {to: down-branch, turns: left, indicator: position-1}
+
+    Limits: a route without `turns` is not looked at, nor which of the positions on one side is the nearest.
+    """
+
+    name = "indicator-on-wrong-side"
+    needs = ("unknown-indicator",)
+
+    def look(self, subject: BoundSignal) -> Iterator[Finding]:
+        """Yield a finding for each position that points away from the route's turn."""
+        for route in subject.entry.routes:
+            for item in route_lights(subject, route):
+                sides = record(subject, item.indicator).positions
+                side = sides.get(item.position, "")
+                if {side, route.turns} == {"left", "right"}:
+                    tip = f"{listed(_free(subject, item, route.turns), 'or')} would point to the {route.turns}"
+                    yield self.finding(
+                        f"{subject.name} lights {item}, on the {side}, for {called(route)}, which turns {route.turns}",
+                        subject.layout.spot(*item.path),
+                        related=(
+                            subject.layout.spot(*route.path, "turns", label="the way it turns"),
+                            *_book_spot(subject, item.indicator, "positions", item.position, label="its side"),
+                        ),
+                        citations=_why(subject, item.indicator, "positions", item.position),
+                        tip=tip,
+                    )
+
+
+class IndicatorOnObviousRoute(Check):
+    """Finds an indicator lit for the obvious route, which a driver expects to have none.
+
+    Where one route goes straight on and none is faster, the main aspect alone stands for it: an indicator there tells
+    the driver of a turn that does not come. Where no route is obviously straight, every one has an indicator.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {down-main: {kind: off-stage}, down-branch: {kind: off-stage}}
+        signals:
+          HF3:
+            form: three-aspect
+            routes:
+              - {to: down-main, turns: straight, indicator: position-1}  # expect: indicator-on-obvious-route "the obv"
+              - {to: down-branch, turns: right, indicator: position-4}
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {down-main: {kind: off-stage}, down-branch: {kind: off-stage}}
+        signals:
+          HF3:
+            form: three-aspect
+            routes:
+              - {to: down-main, turns: left, indicator: position-1}
+              - {to: down-branch, turns: right, indicator: position-4}
+
+    Limits: a straight route slower than another has an indicator by rule, if the plan gives both speeds; a turning
+    route that is the fastest of all, beside a straight one, has none by the same rule, which is a warning.
+    """
+
+    name = "indicator-on-obvious-route"
+    needs = ("unknown-indicator",)
+
+    def look(self, subject: BoundSignal) -> Iterator[Finding]:
+        """Yield a finding for each indicator lit where the rulebook asks for none."""
+        for route in subject.entry.routes:
+            turned = bool(route.turns) and route.turns != STRAIGHT
+            fastest = pace(subject, route) == "fastest" and straight(subject, route) == "beside"
+            if turned and not fastest:
+                continue
+            for item in route_lights(subject, route):
+                if superfluous(subject, route, item.indicator):
+                    yield self._superfluous(subject, route, item, Level.WARNING if turned else self.level)
+
+    def _superfluous(self, signal: BoundSignal, route: Route, item: Light, level: Level) -> Finding:
+        """Return the finding for one light."""
+        reason = "the fastest here" if level is Level.WARNING else "the obvious one"
+        tip = "leave `indicator` out; if no route is obviously straight, say which way each of them turns"
+        return self.finding(
+            f"{signal.name} lights {item} for {called(route)}, {reason}, where the main aspect stands alone",
+            signal.layout.spot(*item.path),
+            related=(
+                signal.layout.spot(*route.path, "turns", label="the way it turns"),
+                *_book_spot(signal, item.indicator, "needed", label="when one is needed"),
+            ),
+            citations=_why(signal, item.indicator, "needed"),
+            tip=tip,
+            level=level,
+        )
+
+
+class MissingRouteIndicator(Check):
+    """Finds a route that must be told by an indicator and lights none.
+
+    The driver of a train that is to turn off must know it before the points: for the turning route beside a straight
+    one, for every route where none is obviously straight, and for a straight one that is slower than another.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {down-main: {kind: off-stage}, down-branch: {kind: off-stage}}
+        signals:
+          HF3:
+            form: three-aspect
+            routes:
+              - {to: down-main, turns: straight}
+              - {to: down-branch, turns: left}    # expect: missing-route-indicator "down-branch"
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {down-main: {kind: off-stage}, down-branch: {kind: off-stage}}
+        signals:
+          HF3:
+            form: three-aspect
+            routes:
+              - {to: down-main, turns: straight}
+              - {to: down-branch, turns: left, indicator: position-1}
+
+    Limits: a route without `turns` is not looked at. A turning route that is the only one written is a note: with no
+    other route there is nothing to be told from. Before indicators came into use, none is missing.
+    """
+
+    name = "missing-route-indicator"
+    needs = ("unknown-indicator", "indicator-on-obvious-route")
+
+    def look(self, subject: BoundSignal) -> Iterator[Finding]:
+        """Yield a finding for each route that needs an indicator and has none."""
+        for route in subject.entry.routes:
+            if route_lights(subject, route) or not (indicator := needed(subject, route)):
+                continue
+            others = beside(subject, route)
+            alone = "" if others else ", the only one written for it"
+            yield self.finding(
+                f"{subject.name} lights no indicator for {called(route)}, which {_turning(route)}{alone}",
+                subject.layout.spot(*route.path, "turns"),
+                related=(
+                    *(subject.layout.spot(*other.path, "to", label=f"beside {called(other)}") for other in others[:1]),
+                    *_book_spot(subject, indicator, "needed", label="when one is needed"),
+                ),
+                citations=_why(subject, indicator, "needed"),
+                tip=_suggested(subject, route, indicator),
+                level=None if others else Level.NOTE,
+            )
+
+
+class IndicatorForWrongClass(Check):
+    """Finds an indicator lit for a class of route whose aspects it never stands with.
+
+    A junction indicator belongs to the main aspect. A shunting or calling-on movement goes by the position light with
+    the main aspect at danger, and is told, if at all, by an indicator of the position light; and the other way about.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {down-main: {kind: off-stage}, yard: {kind: unsignalled}}
+        signals:
+          HF3:
+            form: three-aspect-with-position-light
+            routes:
+              - {to: down-main, turns: straight}
+              - {to: yard, turns: left, class: shunt, indicator: position-1}  # expect: indicator-for-wrong-class "yard"
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {down-main: {kind: off-stage}, yard: {kind: unsignalled}}
+        signals:
+          HF3:
+            form: three-aspect-with-position-light
+            routes:
+              - {to: down-main, turns: straight}
+              - {to: yard, turns: left, class: shunt}
+
+    Limits: which aspects a class of route can have is worked out from the rulebook's sequence; without one, nothing is
+    looked at.
+    """
+
+    name = "indicator-for-wrong-class"
+    needs = ("unknown-indicator",)
+
+    def look(self, subject: BoundSignal) -> Iterator[Finding]:
+        """Yield a finding for each light that no aspect of its route allows."""
+        for route in subject.entry.routes:
+            for item in lit(subject, route):
+                if not record(subject, item.indicator).stands_with:
+                    continue
+                aspects = aspects_for(subject, route)
+                if aspects and not may_stand(subject, item.indicator, aspects):
+                    yield self._wrong(subject, route, item, aspects)
+
+    def _wrong(self, signal: BoundSignal, route: Route, item: Light, aspects: list[str]) -> Finding:
+        """Return the finding for one light."""
+        kind = record(signal, item.indicator).kind
+        others = [
+            name
+            for name in in_use(signal)
+            if may_stand(signal, name, aspects) and (record(signal, name).kind == kind or kind == "positions")
+        ]
+        return self.finding(
+            f"{signal.name} lights {item} for {called(route)}, and no aspect of a {route_class(route)} route allows it",
+            signal.layout.spot(*item.path),
+            related=(
+                signal.layout.spot(*route.path, "class", label="the class of the route"),
+                *_book_spot(signal, item.indicator, "stands-with", label="when it may be lit"),
+            ),
+            citations=_why(signal, item.indicator, "stands-with"),
+            tip=f"leave it out, or use {listed(others, 'or')}" if others else "leave it out",
+        )
+
+
+class ConfusableIndicators(Check):
+    """Finds two positions of one signal that a driver can take for each other.
+
+    At night only the row of lights is seen: two rows of one slope, on either side of a head that itself is hardly seen,
+    look alike. So both of such a pair are avoided, though not forbidden.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {down-main: {kind: off-stage}, branch: {kind: off-stage}, loop: {kind: off-stage}}
+        signals:
+          HF3:
+            form: three-aspect
+            routes:
+              - {to: down-main, turns: straight}
+              - {to: branch, turns: left, indicator: position-1}
+              - {to: loop, turns: right, indicator: position-6}    # expect: confusable-indicators "at night"
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {down-main: {kind: off-stage}, branch: {kind: off-stage}, loop: {kind: off-stage}}
+        signals:
+          HF3:
+            form: three-aspect
+            routes:
+              - {to: down-main, turns: straight}
+              - {to: branch, turns: left, indicator: position-1}
+              - {to: loop, turns: right, indicator: position-4}
+
+    Limits: a warning; five and more positions on one signal are known from the prototype.
+    """
+
+    name = "confusable-indicators"
+    level = Level.WARNING
+    needs = ("unknown-indicator", "indicator-on-wrong-side")
+
+    def look(self, subject: BoundSignal) -> Iterator[Finding]:
+        """Yield a warning for each pair."""
+        lights = [item for route in subject.entry.routes for item in lit(subject, route)]
+        first: dict[tuple[str, str], Light] = {}
+        for item in (*lights, *carried(subject)):
+            first.setdefault((item.indicator, item.position), item)
+        for indicator in dict.fromkeys(name for name, position in first if position):
+            for row, group in enumerate(record(subject, indicator).confusable):
+                alike = [item for (name, position), item in first.items() if name == indicator and position in group]
+                if len(alike) > 1:
+                    yield self._alike(subject, indicator, row, alike)
+
+    def _alike(self, signal: BoundSignal, indicator: str, row: int, alike: list[Light]) -> Finding:
+        """Return the warning for one pair."""
+        return self.finding(
+            f"{signal.name} has {listed(str(item) for item in alike)}, which can be taken for each other at night",
+            signal.layout.spot(*alike[-1].path),
+            related=(
+                *(signal.layout.spot(*item.path, label="the other one") for item in alike[:-1]),
+                *_book_spot(signal, indicator, "confusable", row, label="the pair"),
+            ),
+            citations=_why(signal, indicator, "confusable", row),
+            tip=f"another position on that side would do: {_others_on_side(signal, alike[-1], alike)}",
+        )
+
+
+class SharedIndication(Check):
+    """Finds one indication, a position or a character, lit for routes to different lines.
+
+    One indication has one meaning at one place: a driver who sees it must know which line he is sent to.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {down-main: {kind: off-stage}, branch: {kind: off-stage}, loop: {kind: off-stage}}
+        signals:
+          HF3:
+            form: three-aspect
+            routes:
+              - {to: down-main, turns: straight}
+              - {to: branch, turns: left, indicator: position-1}
+              - {to: loop, turns: left, indicator: position-1}    # expect: shared-indication "position-1"
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {down-main: {kind: off-stage}, branch: {kind: off-stage}, loop: {kind: off-stage}}
+        signals:
+          HF3:
+            form: three-aspect
+            routes:
+              - {to: down-main, turns: straight}
+              - {to: branch, turns: left, indicator: position-1}
+              - {to: loop, turns: left, indicator: position-2}
+
+    Limits: lines are those of the ends, signals and sections that routes lead to; where they are not known, another
+    exit counts as another line. Shunting routes are left alone: one letter may stand for a group of sidings.
+    """
+
+    name = "shared-indication"
+    needs = ("unknown-indicator", "indicator-on-wrong-side", "indicator-on-obvious-route")
+
+    def look(self, subject: BoundSignal) -> Iterator[Finding]:
+        """Yield a finding for each indication that stands for more than one line."""
+        groups: dict[tuple[str, frozenset[tuple[str, str, str]]], list[Route]] = {}
+        for route in subject.entry.routes:
+            lights = route_lights(subject, route)
+            if lights and told_apart(subject, route) and not any(item.whole for item in lights):
+                look = route_class(route), frozenset(item.shown for item in lights)
+                groups.setdefault(look, []).append(route)
+        for routes in groups.values():
+            apart = [pair for pair in combinations(routes, 2) if _lead_apart(subject, *pair)]
+            if apart:
+                yield self._shared(subject, list(dict.fromkeys(route for pair in apart for route in pair)))
+
+    def _shared(self, signal: BoundSignal, routes: list[Route]) -> Finding:
+        """Return the finding for routes that look alike."""
+        lights = route_lights(signal, routes[-1])
+        shown = listed(str(item) for item in lights)
+        exits = listed(dict.fromkeys(route.to for route in routes))
+        others = [item for route in routes[:-1] for item in route_lights(signal, route)[:1]]
+        return self.finding(
+            f"{signal.name} lights {shown} for the routes to {exits}, which are different lines",
+            signal.layout.spot(*lights[-1].path),
+            related=(*(signal.layout.spot(*item.path, label="the same") for item in others),),
+            citations=_why(signal, lights[-1].indicator),
+            tip="give each line an indication of its own",
+        )
+
+
+class IndistinctRoutes(Check):
+    """Finds more routes than can be told apart: several that lead elsewhere and light nothing.
+
+    Only one route can be the one without an indicator. A driver who meets the main aspect alone cannot know which of
+    several such routes is set.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {down-main: {kind: off-stage}, loop: {kind: off-stage}}
+        signals:
+          HF3:
+            form: three-aspect
+            routes:
+              - {to: down-main, turns: straight}
+              - {to: loop, turns: straight}       # expect: indistinct-routes "can tell only 1 apart"
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {down-main: {kind: off-stage}, loop: {kind: off-stage}}
+        signals:
+          HF3:
+            form: three-aspect
+            routes:
+              - {to: down-main, turns: straight}
+              - {to: loop, turns: left, indicator: position-1}
+
+    Limits: only classes of route for which the rulebook asks for indicators. Where no route says which way it turns, it
+    is a warning: the indicators may just not be written yet.
+    """
+
+    name = "indistinct-routes"
+    needs = ("unknown-indicator", "missing-route-indicator", "shared-indication")
+
+    def look(self, subject: BoundSignal) -> Iterator[Finding]:
+        """Yield a finding for each class that has several routes lighting nothing."""
+        classes = dict.fromkeys(map(route_class, subject.entry.routes))
+        for kind in classes:
+            routes = [route for route in subject.entry.routes if route_class(route) == kind]
+            indicator = told_apart(subject, routes[0])
+            silent = [route for route in routes if not route_lights(subject, route)]
+            if indicator and len({route.to for route in silent}) > 1:
+                yield self._indistinct(subject, indicator, routes, silent)
+
+    def _indistinct(self, signal: BoundSignal, indicator: str, routes: list[Route], silent: list[Route]) -> Finding:
+        """Return the finding for the routes of one class."""
+        exits = {route.to for route in routes}
+        looks = len(exits) - len({route.to for route in silent}) + 1
+        alike = listed(dict.fromkeys(route.to for route in silent))
+        kind = counted(len(exits), f"{route_class(routes[0])} route")
+        return self.finding(
+            f"{signal.name} has {kind}, and a driver can tell only {looks} apart: those to {alike} look the same",
+            signal.layout.spot(*silent[-1].path, "to"),
+            related=(
+                *(signal.layout.spot(*route.path, "to", label="looks the same") for route in silent[:-1]),
+                *_book_spot(signal, indicator, "needed", label="when one is needed"),
+            ),
+            citations=_why(signal, indicator, "needed"),
+            tip="light an indicator for all of them but one, and say which way each turns",
+            level=None if any(route.turns for route in silent) else Level.WARNING,
+        )
+
+
+def _lead_apart(signal: BoundSignal, one: Route, other: Route) -> bool:
+    """Tell whether two routes lead to different lines, as far as lines are known, else to different exits."""
+    lines, others = exit_lines(signal.layout, one), exit_lines(signal.layout, other)
+    return not lines & others if lines and others else one.to != other.to
+
+
+def _turning(route: Route) -> str:
+    """Say which way a route goes, and why that matters."""
+    return "is slower than another" if route.turns == STRAIGHT else f"turns {route.turns}"
+
+
+def _suggested(signal: BoundSignal, route: Route, indicator: str) -> str:
+    """Return which light would do: one it carries and no route lights, else any on the right side."""
+    burning = {item.shown for other in signal.entry.routes for item in lit(signal, other)}
+    sides = record(signal, indicator).positions
+    fitting = [position for position, side in sides.items() if route.turns in (side, STRAIGHT)]
+    hanging = [item for item in carried(signal) if item.position in fitting and item.shown not in burning]
+    if hanging:
+        return f"it carries {hanging[0]}, which no route lights"
+    free = [position for position in fitting if (indicator, position, "") not in burning]
+    return f"light {listed(free, 'or')}" if free else f"light its {indicator} indicator"
+
+
+def _free(signal: BoundSignal, item: Light, turns: str) -> list[str]:
+    """Return the positions of an indicator on one side; those the signal carries, if it carries any."""
+    fitting = [position for position, side in record(signal, item.indicator).positions.items() if side == turns]
+    hanging = [one.position for one in carried(signal) if one.position in fitting]
+    return hanging or fitting
+
+
+def _others_on_side(signal: BoundSignal, item: Light, alike: list[Light]) -> str:
+    """Return the other positions on the side of one."""
+    sides = record(signal, item.indicator).positions
+    taken = {one.position for one in alike}
+    side = sides[item.position]
+    return listed([name for name, where in sides.items() if where == side and name not in taken], "or")
+
+
+def _why(signal: BoundSignal, indicator: str, *steps: str | int) -> tuple[Citation, ...]:
+    """Return the source of a datum of an indicator."""
+    return (signal.rulebook.why("indicators", indicator, *steps),) if signal.rulebook is not None else ()
+
+
+def _book_spot(signal: BoundSignal, indicator: str, *steps: str | int, label: str) -> tuple[Spot, ...]:
+    """Return where the rulebook says a datum of an indicator."""
+    if signal.rulebook is None:
+        return ()
+    return (signal.rulebook.spot("indicators", indicator, *steps, label=label),)
