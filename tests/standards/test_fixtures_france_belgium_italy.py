@@ -193,6 +193,9 @@ def test_fx5_the_arm_is_on_the_right_and_the_regime_mirrors_it() -> None:
     assert (arm_x > green_x, arm_y == green_y) == (True, True)
     regime = book.regimes["counter-flow"]
     assert (regime.mirror, regime.every_lamp, regime.told_by) == (True, "flash", "cross-mark")
+    mirrored = form("be", "seven", regime="counter-flow")
+    assert (mirrored.at("arm-yellow"), mirrored.at("green")) == (((-arm_x, arm_y),), ((green_x, green_y),))
+    assert only(mirrored, "vjh")["cross-mark"] == "present"
 
 
 # FX6 Italy: the same two lamps; a dark box that says 30

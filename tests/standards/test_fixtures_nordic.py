@@ -83,6 +83,17 @@ def test_fx13_a_distant_is_dark_by_rule_where_its_mast_points_to_another_line() 
     assert bases == [Basis.VERIFIED, Basis.MEMORY]
 
 
+def test_fx13_dark_by_rule_is_no_fault_and_dark_otherwise_is() -> None:
+    """TRV:02888 (verified) and the same-mast rule (memory): the part rests; with the main off and no such route: 8.1."""
+    post = form("norway", "main-and-distant")
+    stop, proceed = {"main.red": "flash"}, {"main.upper-green": "lit", "main.lower-green": "lit"}
+    other_line = {"route": {"distant-applies": False}}
+    assert post.read_parts(stop)["distant"].kind is Kind.REST
+    assert post.read_parts(proceed, other_line)["distant"].kind is Kind.REST
+    assert post.read_parts(proceed)["distant"].kind is Kind.NONE
+    assert post.read_parts(stop | {"distant.yellow": "flash"})["distant"].aspect == "expect-stop"
+
+
 def test_fx13_a_block_signal_is_dark_at_rest() -> None:
     """TRV:02867 (verified): normally dark; when it lights, stop 20A, a single flashing red (secondary)."""
     block = form("norway", "block")

@@ -7,11 +7,12 @@ from enum import StrEnum
 from functools import cached_property
 from itertools import product
 from math import prod
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from lampwright.rulebooks.anatomy import DARK, Anatomy, anatomy
 from lampwright.rulebooks.boxes import holds
 from lampwright.rulebooks.meanings import Meaning, meanings
+from lampwright.rulebooks.posts import dark_by_rule
 from lampwright.rulebooks.sight import shape
 
 if TYPE_CHECKING:
@@ -87,11 +88,26 @@ class FormReader:
             fitting = [item for item in self._by_shape.get(shape(self.anatomy, lamps), ()) if holds(item.tests, seen)]
         return self._reading(fitting, lamps)
 
-    def read_parts(self, display: Mapping[str, str]) -> dict[str, Reading]:
-        """Read each part of the post from names like ``main.red``; a form without parts is the part ````."""
+    def read_parts(self, display: Mapping[str, str], facts: Mapping[str, Any] | None = None) -> dict[str, Reading]:
+        """Read each part of the post from names like ``main.red``; a form without parts is the part ````.
+
+        A part that a coupling keeps dark rests; ``facts`` are those of the route, if they are known.
+        """
         if not self.parts:
             return {"": self.read(display)}
-        return {part: item.read(of_part(display, part)) for part, item in self.parts.items()}
+        readings = {part: item.read(of_part(display, part)) for part, item in self.parts.items()}
+        for part in dark_by_rule(self.rulebook, self.form, readings, facts or {}):
+            if not of_part(display, part):
+                readings[part] = Reading(Kind.REST)
+        return readings
+
+    def at(self, lamp: str) -> tuple[tuple[Any, Any], ...]:
+        """Return where a lamp is seen, mirrored if the regime says so; empty if it is not known."""
+        if self.parts:
+            part, _, rest = lamp.partition(".")
+            return self.parts[part].at(rest)
+        places = self.anatomy.places[lamp].at
+        return tuple((-right, up) for right, up in places) if self.regime and self.regime.mirror else places
 
     @cached_property
     def gives(self) -> tuple[str, ...]:
@@ -106,7 +122,8 @@ class FormReader:
             part, _, rest = aspect.partition(".")
             found = self.parts[part].displays(rest) if part in self.parts else ()
             return tuple({f"{part}.{name}": state for name, state in display.items()} for display in found)
-        return tuple(_display(item) for item in self.meanings if item.aspect == aspect and item.commanded)
+        told = {self.regime.told_by: "present"} if self.regime and self.regime.told_by else {}
+        return tuple(_display(item) | told for item in self.meanings if item.aspect == aspect and item.commanded)
 
     def combinations(self) -> Iterator[Display]:
         """Yield every combination of the lamps' states, all dark first."""

@@ -85,8 +85,8 @@ def _in_form(rulebook: Rulebook, name: str, form: Form) -> Iterator[Unknown]:
         yield from _unknown(indicator, rulebook.indicators, "indicators", (*base, "indicators"))
     for plate in form.plates:
         yield from _unknown(plate, rulebook.plates, "plates", (*base, "plates"))
-    for row, item in enumerate(form.also_read):
-        yield from _unknown(item.aspect, rulebook.aspects, "aspects", (*base, "also-read", row, "aspect"))
+    for row, read in enumerate(form.also_read):
+        yield from _unknown(read.aspect, rulebook.aspects, "aspects", (*base, "also-read", row, "aspect"))
     if not form.parts:
         yield from _displays(anatomy(rulebook, name, None), form, base)
 
