@@ -1,4 +1,4 @@
-"""Runs plans and rulebooks given as text the way the program runs files: every plugin, every check, the real rulebooks."""
+"""Runs plans and rulebooks given as text as the program runs files: every plugin, every check, the real rulebooks."""
 
 from __future__ import annotations
 

@@ -138,7 +138,7 @@ def _dated(  # noqa: PLR0913  (each part of a finding)
 ) -> Finding:
     """Return a finding at the year, or at the first use if the year was set for the run."""
     use = group[0]
-    spots = [one.spot for one in group]
+    spots = list(dict.fromkeys(one.spot for one in group))
     primary = year_spot(use.signal) or spots.pop(0)
     more = len(spots) - SHOWN
     because = f"{counted(more, 'more signal')} use it too" if more > 0 else ""

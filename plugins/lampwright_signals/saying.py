@@ -67,6 +67,18 @@ def short(form: FormReader, name: str) -> str:
     return rest
 
 
+def short_aspect(form: FormReader, aspect: str) -> str:
+    """Return the shortest name of an aspect that leaves no doubt: without its part, if no other part can give it."""
+    part, _, rest = aspect.partition(".")
+    others = (other for key, other in form.parts.items() if key != part)
+    return aspect if part not in form.parts or any(rest in other.gives for other in others) else rest
+
+
+def blanked(signal: BoundSignal) -> frozenset[str]:
+    """Return the lamps of the form that are plated over on this signal, by full name."""
+    return frozenset(name for lamp in signal.entry.blanked if (name := signal.element(lamp)))
+
+
 def why_lamp(signal: BoundSignal, lamp: str, *steps: str) -> tuple[Citation, ...]:
     """Return the source of a lamp of the signal's form, or of a datum of it."""
     form, inner = owner(signal, lamp)

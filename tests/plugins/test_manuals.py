@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
-from support import all_checks, findings_of
 
 from lampwright.manual import Example, examples, manual
+from support import all_checks, findings_of
 
 if TYPE_CHECKING:
     from lampwright.checks import Check
@@ -18,7 +18,7 @@ EXAMPLES = [(check, number, example) for check in CHECKS for number, example in 
 
 def named(value: object) -> str:
     """Return what pytest calls an example."""
-    return str(value.name) if isinstance(value, type) else "" if isinstance(value, Example) else str(value)
+    return str(getattr(value, "name", "" if isinstance(value, Example) else value))
 
 
 def test_there_are_checks() -> None:

@@ -1,0 +1,475 @@
+"""The lamps of a signal as built: named as the form has them, all there, of the right colours, in the right order."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from lampwright.checks import Check
+from lampwright.words import counted, did_you_mean, listed
+from lampwright_signals.built import Compared, Place, compared, ordinal, places, unknown
+from lampwright_signals.displays import NAMES_FIRST
+from lampwright_signals.judging import Verdict, found, judged
+from lampwright_signals.saying import blanked, form_spot, kind, lamp_spot, short, taken_over, why_lamp
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from lampwright.findings import Finding, Spot
+    from lampwright.layout import BoundSignal
+    from lampwright.plans import BuiltLamp
+    from lampwright.rulebooks.displays import FormReader
+    from lampwright_signals.judging import Judged
+
+
+class UnknownLamp(Check):
+    """Finds a lamp named in ``lamps`` or ``shows`` that the form does not have.
+
+    A misspelt lamp is wired to nothing and compared with nothing; a lamp of another form is a sign that the form is not
+    the one meant.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        signals:
+          HF1:
+            form: four-aspect
+            lamps: {upper-yellow: A.0, green: A.1, lower-yelow: A.2, red: A.3}   # expect: unknown-lamp "lower-yelow"
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        signals:
+          HF1:
+            form: four-aspect
+            lamps: {upper-yellow: A.0, green: A.1, lower-yellow: A.2, red: A.3}
+
+    Limits: on a post with parts a lamp may go without its part if only one part has it: ``red`` for ``main.red``.
+    """
+
+    name = "unknown-lamp"
+    needs = ("unknown-form",)
+
+    def look(self, subject: BoundSignal) -> Iterator[Finding]:
+        """Look up every lamp named."""
+        form = subject.reader
+        if form is None:
+            return
+        if not taken_over(subject, "form", "lamps"):
+            for lamp in unknown(subject):
+                spot = subject.spot("lamps", lamp.name, on_key=True)
+                yield self._unknown(subject, form, lamp.name, f"{subject.name} has a lamp {lamp.name}", spot)
+        for one in found(subject, Verdict.ELEMENT):
+            name = one.element[0]
+            said = f"{subject.name} lights {name} for {one.shown.aspect}"
+            yield self._unknown(subject, form, name, said, element_spot(one))
+
+    def _unknown(self, signal: BoundSignal, form: FormReader, name: str, said: str, spot: Spot) -> Finding:
+        """Return the finding; a lamp that several parts have is not unknown but not told apart."""
+        several = [lamp for lamp in form.lamps if lamp.partition(".")[2] == name]
+        if several:
+            message, tip = f"{said}, and several parts have one", f"name its part: {listed(several, 'or')}"
+        else:
+            message = f"{said}, and {kind(form.name, form.form)} has none of that name"
+            tip = did_you_mean(name, [short(form, lamp) for lamp in form.lamps], "its lamps")
+        return self.finding(message, spot, related=form_spot(signal), tip=tip)
+
+
+class UnknownState(Check):
+    """Finds a lamp in ``shows`` in a state that it cannot be in.
+
+    A lens with several colours has to be told which; a lamp of one colour is lit, flashing or dark.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        signals:
+          HF1:
+            form: searchlight
+            shows:
+              danger: {lens: red}
+              caution: {lens: amber}     # expect: unknown-state "lens cannot be amber"
+              clear: {lens: green}
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        signals:
+          HF1:
+            form: searchlight
+            shows: {danger: {lens: red}, caution: {lens: yellow}, clear: {lens: green}}
+
+    Limits: what an indicator shows is compared with its characters elsewhere.
+    """
+
+    name = "unknown-state"
+    needs = ("unknown-form",)
+
+    def look(self, subject: BoundSignal) -> Iterator[Finding]:
+        """Report the first lamp of each display that cannot be so."""
+        for one in found(subject, Verdict.STATE):
+            name, state = one.element
+            yield self.finding(
+                f"{subject.name} has {name} {state} for {one.shown.aspect}, and {name} cannot be {state}",
+                element_spot(one, on_key=False),
+                related=form_spot(subject),
+                tip=f"it can be {listed(_states(one, name), 'or')}",
+            )
+
+
+class MissingLamp(Check):
+    """Finds a signal built with fewer lamps than its form has.
+
+    A signal without one of its lamps cannot show what that lamp is for, or is of another form.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        signals:
+          HF1:
+            form: four-aspect
+            lamps: [green, yellow, red]          # expect: missing-lamp "without its upper-yellow"
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        signals:
+          HF1:
+            form: four-aspect
+            lamps: [yellow, green, yellow, red]
+          HF3:
+            form: four-aspect
+            blanked: upper-yellow
+            lamps: [green, yellow, red]
+
+    Limits: a list tells lamps by colour from the top down, a map by name. A blanked lamp may be listed or not.
+    """
+
+    name = "missing-lamp"
+    needs = ("unknown-lamp",)
+
+    def look(self, subject: BoundSignal) -> Iterator[Finding]:
+        """Report all lamps left out as one finding."""
+        form, missing = subject.reader, _compared(subject).missing
+        if form is None or not missing:
+            return
+        names = [_called(form, place) for place in missing]
+        first = missing[0].lamp
+        yield self.finding(
+            f"{subject.name} is built without its {listed(names)}",
+            subject.spot("lamps"),
+            related=(*form_spot(subject), *(lamp_spot(subject, first, "this lamp") if first else ())),
+            citations=[one for place in missing if place.lamp for one in why_lamp(subject, place.lamp)],
+            tip=_all_lamps(form),
+        )
+
+
+class SurplusLamp(Check):
+    """Finds a signal built with more lamps than its form has.
+
+    The lamp that is too many can never be lit by right, or the signal is of another form.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        signals:
+          HF1:
+            form: three-aspect
+            lamps: [yellow, green, yellow, red]          # expect: surplus-lamp "one lamp more"
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        signals:
+          HF1:
+            form: three-aspect
+            lamps: [green, yellow, red]
+
+    Limits: in a map of lamps one that is too many has no name in the form: that is an unknown-lamp. A junction
+    indicator or a position light is not counted among the lamps of the head.
+    """
+
+    name = "surplus-lamp"
+    needs = ("unknown-lamp",)
+
+    def look(self, subject: BoundSignal) -> Iterator[Finding]:
+        """Report all lamps that have no place as one finding."""
+        form, surplus = subject.reader, _compared(subject).surplus
+        if form is None or not surplus:
+            return
+        number = "one lamp" if len(surplus) == 1 else counted(len(surplus), "lamp")
+        which = listed(f"the {ordinal(_index(lamp) + 1)}, {lamp.colour}" for lamp in surplus)
+        yield self.finding(
+            f"{subject.name} is built with {number} more than {kind(form.name, form.form)} has: {which}",
+            _built_spot(subject, surplus[0]),
+            related=form_spot(subject),
+            citations=(form.rulebook.why("forms", form.name, "parts" if form.parts else "lamps"),),
+            tip=_all_lamps(form),
+        )
+
+
+class WrongLampColour(Check):
+    """Finds a lamp built in a colour that its place in the form does not have.
+
+    Wrong colours read as other aspects, or as none.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        signals:
+          HF1:
+            form: three-aspect
+            lamps: [green, white, red]           # expect: wrong-lamp-colour "second lamp is white"
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        signals:
+          HF1:
+            form: three-aspect
+            lamps: [green, yellow, red]
+
+    Limits: this is about the lamps listed; the colour of an LED told beside a lamp is a matter of its wiring.
+    """
+
+    name = "wrong-lamp-colour"
+    needs = ("unknown-lamp",)
+
+    def look(self, subject: BoundSignal) -> Iterator[Finding]:
+        """Report all lamps of a wrong colour as one finding."""
+        form, wrong = subject.reader, _compared(subject).wrong
+        if form is None or not wrong:
+            return
+        lamp, place = wrong[0]
+        said = listed(f"{_built(subject, one)} is {one.colour}, not {there.colour}" for one, there in wrong)
+        yield self.finding(
+            f"{subject.name} has lamps of the wrong colour for {kind(form.name, form.form)}: {said}",
+            _built_spot(subject, lamp),
+            related=(*form_spot(subject), *(lamp_spot(subject, place.lamp, "this lamp") if place.lamp else ())),
+            citations=[one for _, there in wrong if there.lamp for one in why_lamp(subject, there.lamp)],
+            tip=_all_lamps(form),
+        )
+
+
+class WrongLampOrder(Check):
+    """Finds lamps built in another order from the top than the form has.
+
+    The order is not chance: red stands nearest the driver's eye, at the bottom of a head on a post and at the top of
+    one on the ground; the two yellows of a four-aspect head are kept apart so that they do not run into one.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        signals:
+          HF1:
+            form: four-aspect
+            lamps: [green, yellow, yellow, red]          # expect: wrong-lamp-order "green, yellow, yellow and red"
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        signals:
+          HF1:
+            form: four-aspect
+            lamps: [yellow, green, yellow, red]
+
+    Limits: for forms whose lamps are one column; names in a map say nothing of the order.
+    """
+
+    name = "wrong-lamp-order"
+    needs = ("unknown-lamp",)
+
+    def look(self, subject: BoundSignal) -> Iterator[Finding]:
+        """Report the order as built, with the exchange that mends it."""
+        form, order = subject.reader, _compared(subject).order
+        built = subject.entry.lamps or ()
+        if form is None or not order:
+            return
+        wrong = [index for index, lamp in enumerate(built) if lamp.colour != order[index].colour]
+        first, *others = wrong
+        yield self.finding(
+            f"{subject.name} has its lamps in the wrong order for {kind(form.name, form.form)}: "
+            f"{listed(lamp.colour for lamp in built)} from the top",
+            subject.spot("lamps", first, label=f"{order[first].colour} belongs here"),
+            related=(
+                *(subject.spot("lamps", index, label=f"{order[index].colour} belongs here") for index in others),
+                *form_spot(subject),
+            ),
+            citations=[one for index in wrong for one in why_lamp(subject, order[index].lamp, "at")],
+            tip=_mend([lamp.colour for lamp in built], order),
+        )
+
+
+class UnusedLamp(Check):
+    """Finds a lamp that no aspect of the signal lights.
+
+    Either an aspect is not defined, or the lamp is not needed: then the form is another one, or the place is blanked.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        signals:
+          HF1:
+            form: four-aspect
+            gives: [danger, caution, clear]      # expect: unused-lamp "upper-yellow"
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        signals:
+          HF1:
+            form: four-aspect
+            gives: [danger, caution, clear]
+            blanked: upper-yellow
+
+    Limits: displays that ``shows`` does not define are the rulebook's. A lens is one lamp, whatever colours it has.
+    """
+
+    name = "unused-lamp"
+    needs = (
+        *NAMES_FIRST,
+        "impossible-combination",
+        "display-of-another-aspect",
+        "display-of-a-fault",
+        "same-display-twice",
+        "nothing-lit",
+        "flashing-steady-aspect",
+    )
+
+    def look(self, subject: BoundSignal) -> Iterator[Finding]:
+        """Compare the lamps of the form with what is lit for all aspects together."""
+        form, entry = subject.reader, subject.entry
+        if form is None or not (entry.shows or entry.gives or form.name in subject.layout.plan.forms):
+            return
+        if taken_over(subject, "form", "shows", "gives", "blanked", "rulebook", "regime", "year"):
+            return
+        dark = [lamp for lamp in form.lamps if lamp not in _lit(subject, form) and lamp not in blanked(subject)]
+        if dark:
+            names = listed(short(form, lamp) for lamp in dark)
+            key = next((key for key in ("gives", "shows") if getattr(entry, key)), "")
+            if key or subject is _first_of(subject):
+                yield self.finding(
+                    f"{subject.name} lights {names} for no aspect",
+                    subject.spot(key or "form", on_key=bool(key)),
+                    related=lamp_spot(subject, dark[0], "never lit"),
+                    tip=f"say `blanked: {dark[0]}` if the place is plated over, or use a form without it",
+                )
+
+
+def element_spot(one: Judged, *, on_key: bool = True) -> Spot:
+    """Return where the plan names the element of a display that is the slip."""
+    raw: Any = one.signal.layout.plan.values
+    for step in one.shown.path:
+        raw = raw[step]
+    name = one.element[0]
+    if isinstance(raw, dict):
+        return one.signal.spot("shows", one.shown.aspect, name, on_key=on_key)
+    steps = (raw.index(name),) if isinstance(raw, list) else ()
+    return one.signal.spot("shows", one.shown.aspect, *steps)
+
+
+def _compared(signal: BoundSignal) -> Compared:
+    """Compare the lamps as built with the form's, unless the signal it is like has them all and the form too."""
+    if signal.entry.lamps is None or taken_over(signal, "form", "lamps", "blanked", "rulebook", "year"):
+        return Compared()
+    return compared(signal)
+
+
+def _called(form: FormReader, place: Place) -> str:
+    """Return what a lamp place is called: its name, with a colour if it is one of several, or a colour alone."""
+    return " ".join(
+        word
+        for word in (
+            short(form, place.lamp) if place.lamp else "",
+            place.colour if not place.lamp or _several(form, place.lamp) else "",
+        )
+        if word
+    )
+
+
+def _several(form: FormReader, lamp: str) -> bool:
+    """Tell whether a lamp has several colours."""
+    return sum(place.lamp == lamp for place in places(form)) > 1
+
+
+def _all_lamps(form: FormReader) -> str:
+    """Return the lamps a form has, as a tip."""
+    from lampwright.identify import column
+
+    down = column(form)
+    if down is not None:
+        return f"from the top: {', '.join(colour for _, colour in down)}"
+    return f"its lamps are {listed(short(form, lamp) for lamp in form.lamps)}"
+
+
+def _index(lamp: BuiltLamp) -> int:
+    """Return the place of a lamp in its list."""
+    return next((step for step in lamp.path if isinstance(step, int)), 0)
+
+
+def _built(signal: BoundSignal, lamp: BuiltLamp) -> str:
+    """Return what a lamp as built is called: ``the second lamp``, or its name."""
+    return f"the {ordinal(_index(lamp) + 1)} lamp" if signal.entry.listed else lamp.name
+
+
+def _built_spot(signal: BoundSignal, lamp: BuiltLamp) -> Spot:
+    """Return where the plan has a lamp as built."""
+    if signal.entry.listed:
+        return signal.spot("lamps", _index(lamp))
+    return signal.spot("lamps", lamp.name, lamp.colour, on_key=True)
+
+
+def _mend(built: list[str], order: tuple[Place, ...]) -> str:
+    """Say what to exchange, and the order that results."""
+    wanted = [place.colour for place in order]
+    whole = f"from the top: {', '.join(wanted)}"
+    wrong = [index for index, colour in enumerate(wanted) if built[index] != colour]
+    if len(wrong) == 2:  # noqa: PLR2004  (one exchange)
+        one, other = (f"the {ordinal(index + 1)} ({built[index]})" for index in wrong)
+        return f"exchange {one} and {other}; {whole}"
+    if built == wanted[::-1]:
+        return f"turn the list over: it begins at the top; {whole}"
+    return whole
+
+
+def _lit(signal: BoundSignal, form: FormReader) -> set[str]:
+    """Return the lamps that any aspect lights: the plan's displays, and the rulebook's for all others."""
+    own = {f"{one.part}.{one.aspect}" if one.part else one.aspect: one for one in judged(signal)}
+    lit: set[str] = set()
+    for aspect in dict.fromkeys((*form.gives, *own)):
+        if signal.entry.gives and aspect.rpartition(".")[2] not in signal.entry.gives:
+            continue
+        if aspect in own:
+            start = f"{own[aspect].part}." if own[aspect].part else ""
+            lit |= {f"{start}{lamp}" for lamp in own[aspect].lamps}
+        else:
+            lit |= {name for display in form.displays(aspect) for name, state in display.items() if state != "dark"}
+    return lit
+
+
+def _first_of(signal: BoundSignal) -> BoundSignal:
+    """Return the first signal of the plan with the same form: what is wrong with the form alone is said once."""
+    return next(other for other in signal.layout.signals.values() if other.form_name == signal.form_name)
+
+
+def _states(one: Judged, name: str) -> Iterable[str]:
+    """Return the states a lamp or head can be in."""
+    form = one.form
+    if form is None:
+        return ()
+    inner = name.removeprefix(f"{one.part}.") if one.part else name
+    faces = form.anatomy.faces.get(inner)
+    return [*faces, "dark"] if faces else form.anatomy.tokens(inner)
