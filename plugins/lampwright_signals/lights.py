@@ -13,7 +13,7 @@ from lampwright.rulebooks.sequence import fits, rules
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
-    from lampwright.findings import Path
+    from lampwright.findings import Citation, Path, Spot
     from lampwright.layout import BoundSignal
     from lampwright.plans import Carried, Route, Shown
     from lampwright.rulebooks import Rulebook
@@ -154,6 +154,18 @@ def may_stand(signal: BoundSignal, indicator: str, aspects: Iterable[str]) -> li
 def aspect_of(signal: BoundSignal, name: str) -> str:
     """Return an aspect without the part that shows it: ``clear`` for ``main.clear``."""
     return _bare(signal, name)
+
+
+def why(signal: BoundSignal, indicator: str, *steps: str | int) -> tuple[Citation, ...]:
+    """Return the source of a datum of an indicator."""
+    return (signal.rulebook.why("indicators", indicator, *steps),) if signal.rulebook is not None else ()
+
+
+def book_spot(signal: BoundSignal, indicator: str, *steps: str | int, label: str) -> tuple[Spot, ...]:
+    """Return where the rulebook says a datum of an indicator."""
+    if signal.rulebook is None:
+        return ()
+    return (signal.rulebook.spot("indicators", indicator, *steps, label=label),)
 
 
 def _known(signal: BoundSignal, named: Iterable[tuple[Path, str, str]]) -> list[Light]:

@@ -1,0 +1,323 @@
+"""What indicators light: by which routes, with which aspects, and which characters."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lampwright.checks import Check
+from lampwright.findings import Level
+from lampwright.words import did_you_mean, listed
+from lampwright_signals import saying
+from lampwright_signals.lights import aspect_of, carried, displayed, lit, may_stand, record
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from lampwright.findings import Finding, Path
+    from lampwright.layout import BoundSignal
+    from lampwright.rulebooks.model import Indicator
+    from lampwright_signals.lights import Light
+
+
+class IndicatorNotCarried(Check):
+    """Finds a route that lights an indicator, position or character that the signal does not carry.
+
+    What hangs on the post is what can be lit: the plan says two different things, and the lamp or its output will be
+    missing when the signal is wired.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {down-main: {kind: off-stage}, down-branch: {kind: off-stage}}
+        signals:
+          HF3:
+            form: three-aspect
+            carries: [position-1]
+            routes:
+              - {to: down-main, turns: straight}
+              - {to: down-branch, turns: left, indicator: position-2}    # expect: indicator-not-carried "position-2"
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {down-main: {kind: off-stage}, down-branch: {kind: off-stage}}
+        signals:
+          HF3:
+            form: three-aspect
+            carries: [position-2]
+            routes:
+              - {to: down-main, turns: straight}
+              - {to: down-branch, turns: left, indicator: position-2}
+
+    Limits: a signal without `carries` is not looked at; `carries: [junction]` stands for any position.
+    """
+
+    name = "indicator-not-carried"
+    needs = ("unknown-indicator", "indicator-on-wrong-side")
+
+    def look(self, subject: BoundSignal) -> Iterator[Finding]:
+        """Yield a finding for each light a route asks for in vain."""
+        if subject.entry.carries is None:
+            return
+        hanging = carried(subject)
+        for route in subject.entry.routes:
+            for item in lit(subject, route):
+                if not any(_same(one, item) for one in hanging):
+                    names = [str(one) for one in hanging]
+                    yield self.finding(
+                        f"{subject.name} lights {item} for the route to {route.to}, and does not carry it",
+                        subject.layout.spot(*item.path),
+                        related=(subject.spot("carries", label="what it carries"),),
+                        tip=did_you_mean(str(item), names, "the indicators it carries"),
+                    )
+
+
+class UnlitIndicator(Check):
+    """Finds an indicator that no route lights.
+
+    It may be meant for a route not yet written, or a route names another one. On the model it costs lamps and outputs
+    that are never lit.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {down-main: {kind: off-stage}, down-branch: {kind: off-stage}}
+        signals:
+          HF3:
+            form: three-aspect
+            carries: [position-1, position-4]    # expect: unlit-indicator "position-4, which no route lights"
+            routes:
+              - {to: down-main, turns: straight}
+              - {to: down-branch, turns: left, indicator: position-1}
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {down-main: {kind: off-stage}, down-branch: {kind: off-stage}, yard: {kind: unsignalled}}
+        signals:
+          HF3:
+            form: three-aspect
+            carries: [position-1, position-4]
+            routes:
+              - {to: down-main, turns: straight}
+              - {to: down-branch, turns: left, indicator: position-1}
+              - {to: yard, turns: right, indicator: position-4}
+
+    Limits: signals without routes are not looked at, nor indicators that announce the next signal's route.
+    """
+
+    name = "unlit-indicator"
+    level = Level.NOTE
+    needs = (
+        "unknown-indicator",
+        "indicator-not-carried",
+        "indicator-on-wrong-side",
+        "missing-route-indicator",
+        "shared-indication",
+        "indistinct-routes",
+    )
+
+    def look(self, subject: BoundSignal) -> Iterator[Finding]:
+        """Yield one note for all that hangs there dark."""
+        if not subject.entry.routes:
+            return
+        burning = [item for route in subject.entry.routes for item in lit(subject, route)]
+        burning += [item for shown in subject.entry.shows for item in displayed(subject, shown)]
+        dark = [
+            item
+            for item in carried(subject)
+            if _own(record(subject, item.indicator)) and not any(_same(item, one) for one in burning)
+        ]
+        if dark:
+            yield self.finding(
+                f"{subject.name} carries {listed(str(item) for item in dark)}, which no route lights",
+                subject.layout.spot(*dark[0].path),
+                related=(subject.layout.spot(*item.path) for item in dark[1:]),
+                tip="say which route lights it, or leave it off",
+            )
+
+
+class UnshowableCharacter(Check):
+    """Finds characters or figures that an indicator cannot show, or more of them than it has room for.
+
+    Route indicators have a fixed set of letters and digits. What cannot be shown must be told otherwise, and on the
+    model the matrix or stencil has no place for it.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {down-main: {kind: off-stage}, bay: {kind: buffer-stop}}
+        signals:
+          HF3:
+            form: three-aspect
+            routes:
+              - {to: down-main, turns: straight}
+              - {to: bay, turns: left, indicator: {alphanumeric: BAY1}}    # expect: unshowable-character "BAY1"
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {down-main: {kind: off-stage}, bay: {kind: buffer-stop}}
+        signals:
+          HF3:
+            form: three-aspect
+            routes:
+              - {to: down-main, turns: straight}
+              - {to: bay, turns: left, indicator: {alphanumeric: B}}
+
+    Limits: what the rulebook does not say of an indicator is not checked. Where the set rests on memory, as in this
+    example, it is a note.
+    """
+
+    name = "unshowable-character"
+    needs = ("unknown-indicator",)
+
+    def look(self, subject: BoundSignal) -> Iterator[Finding]:
+        """Yield a finding for each content that an indicator cannot show, once."""
+        lights = [item for route in subject.entry.routes for item in lit(subject, route)]
+        lights += [item for item in carried(subject) if not _lent(subject, item)]
+        seen: set[tuple[str, str, str]] = set()
+        for item in lights:
+            if item.content and item.shown not in seen and subject.rulebook is not None:
+                seen.add(item.shown)
+                for key, wrong, tip in _unshowable(record(subject, item.indicator), item):
+                    path = ("indicators", item.indicator, key)
+                    yield self.finding(
+                        f"{subject.name} is to show {item.content} in its {item.indicator} indicator, {wrong}",
+                        subject.layout.spot(*item.path),
+                        related=(subject.rulebook.spot(*path, label="what it can show"),),
+                        citations=(subject.rulebook.why(*path),),
+                        tip=tip,
+                    )
+
+
+class IndicatorWithWrongAspect(Check):
+    """Finds an indicator lit together with an aspect it may not stand with: most often with danger.
+
+    A route indicator is blank while the signal is at danger; one that is lit beside a red tells a driver that a route
+    is set for a train that must stand.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        signals:
+          HF3:
+            form: three-aspect
+            shows:
+              danger: {red: lit, position-1: lit}    # expect: indicator-with-wrong-aspect "position-1 with danger"
+              caution: [yellow]
+              clear: [green]
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        signals:
+          HF3:
+            form: three-aspect
+            shows:
+              danger: {red: lit}
+              caution: {yellow: lit, position-1: lit}
+              clear: [green]
+
+    Limits: on the prototype an indicator is proved alight before the main aspect clears, and so may be seen with the
+    red for a moment; that is no display to be commanded.
+    """
+
+    name = "indicator-with-wrong-aspect"
+    needs = ("unknown-indicator",)
+
+    def look(self, subject: BoundSignal) -> Iterator[Finding]:
+        """Yield a finding for each indicator that a display lights against the rulebook."""
+        book = subject.rulebook
+        if book is None or subject.form is None or saying.taken_over(subject, "shows"):
+            return
+        for shown in subject.entry.shows:
+            aspect = aspect_of(subject, shown.aspect)
+            if aspect not in book.aspects or not book.aspects[aspect].says:
+                continue
+            for item in displayed(subject, shown):
+                if record(subject, item.indicator).stands_with and not may_stand(subject, item.indicator, [aspect]):
+                    yield self._lit_with(subject, item, aspect, shown.path)
+
+    def _lit_with(self, signal: BoundSignal, item: Light, aspect: str, path: Path) -> Finding:
+        """Return the finding for one indicator in one display."""
+        assert signal.rulebook is not None  # noqa: S101  (looked at before)
+        given = dict.fromkeys(aspect_of(signal, name) for name in signal.reader.gives) if signal.reader else {}
+        right = listed(may_stand(signal, item.indicator, given))
+        return self.finding(
+            f"{signal.name} lights {item} with {aspect}, and must keep it dark then",
+            signal.layout.spot(*item.path),
+            related=(
+                signal.layout.spot(*path, label="this aspect", on_key=True),
+                signal.rulebook.spot("indicators", item.indicator, "stands-with", label="when it may be lit"),
+            ),
+            citations=(signal.rulebook.why("indicators", item.indicator, "stands-with"),),
+            tip=f"it may be lit with {right}" if right else "leave it out here",
+        )
+
+
+def _own(indicator: Indicator) -> bool:
+    """Tell whether an indicator speaks of the signal it hangs on; one that announces the next says no aspect."""
+    return bool(indicator.needed or indicator.stands_with)
+
+
+def _lent(signal: BoundSignal, item: Light) -> bool:
+    """Tell whether another signal, which this one is like, says it."""
+    return item.path[:2] != signal.path
+
+
+def _same(one: Light, other: Light) -> bool:
+    """Tell whether two lights are one, or one of them names the whole indicator that the other is of."""
+    return one.indicator == other.indicator and (one.whole or other.whole or one.shown == other.shown)
+
+
+def _unshowable(indicator: Indicator, item: Light) -> Iterator[tuple[str, str, str]]:
+    """Yield why an indicator cannot show its content: the datum that says so, what is wrong, what would be right."""
+    if indicator.kind == "characters" and indicator.characters:
+        known = _characters(indicator.characters)
+        if odd := [character for character in item.content if character not in known]:
+            mended = item.content.upper()
+            tip = f"did you mean {mended}?" if all(character in known for character in mended) else ""
+            yield "characters", f"which has no {listed(dict.fromkeys(odd))}", tip or f"it has {indicator.characters}"
+        elif indicator.at_most and len(item.content) > indicator.at_most:
+            yield "at-most", f"which has room for {indicator.at_most}", "shorten it"
+    elif indicator.kind == "figure" and indicator.figures and not _figure(indicator.figures, item.content):
+        yield "figures", "which has no such figure", f"it has {indicator.figures}"
+    elif indicator.kind == "bars" and item.content not in indicator.shows:
+        yield "shows", "which cannot show that", did_you_mean(item.content, indicator.shows, "it can show: there")
+
+
+def _characters(said: str) -> frozenset[str]:
+    """Return the characters of ``A-Z 0-9 X``."""
+    found: set[str] = set()
+    for token in said.split():
+        first, dash, last = token.partition("-")
+        if dash and len(first) == len(last) == 1:
+            found.update(map(chr, range(ord(first), ord(last) + 1)))
+        else:
+            found.update(token)
+    return frozenset(found)
+
+
+def _figure(said: str, content: str) -> bool:
+    """Tell whether a figure is among those of ``1..16`` or ``4 6 8``."""
+    first, dots, last = said.partition("..")
+    if dots and first.strip().isdecimal() and last.strip().isdecimal():
+        return content.isdecimal() and int(first) <= int(content) <= int(last)
+    return content in said.replace(",", " ").split()
