@@ -47,7 +47,7 @@ class UnknownPlate(Check):
     """
 
     name = "unknown-plate"
-    needs = ("unknown-form",)
+    needs = saying.FORM_FIRST
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield a finding for each plate that may not hang there."""
@@ -97,7 +97,7 @@ class UnknownBlankedLamp(Check):
     """
 
     name = "unknown-blanked-lamp"
-    needs = ("unknown-form",)
+    needs = saying.FORM_FIRST
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield a finding for each name that is no lamp of the form."""
@@ -225,7 +225,7 @@ class MountAgainstForm(Check):
     """
 
     name = "mount-against-form"
-    needs = ("unknown-form",)
+    needs = saying.FORM_FIRST
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Compare how the signal stands with its form, and with the forms that have its lamps."""

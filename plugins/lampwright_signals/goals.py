@@ -90,7 +90,7 @@ class RouteToRepeater(Check):
 
     name = "route-to-repeater"
     scope = GOALS
-    needs = ("unknown-form",)
+    needs = saying.FORM_FIRST
 
     def look(self, subject: Goal) -> Iterator[Finding]:
         """Yield a finding if routes end at a signal that only tells of others."""
@@ -140,7 +140,7 @@ class StopSignalPassed(Check):
 
     name = "stop-signal-passed"
     scope = GOALS
-    needs = ("unknown-form",)
+    needs = saying.FORM_FIRST
 
     def look(self, subject: Goal) -> Iterator[Finding]:
         """Yield a finding if main routes pass a signal that can stop a train."""

@@ -26,10 +26,9 @@ if TYPE_CHECKING:
 
 
 class UnknownIndicator(Check):
-    """Finds an indicator that a signal's form may not have, or that the rulebook lacks.
+    """Finds an indicator that the rulebook does not have.
 
-    A route indicator belongs to certain signals only: a banner repeater or a distant on the prototype has none, and a
-    name that the rulebook does not know says nothing of how many lamps to build or which way they point.
+    A name that leads nowhere says nothing of how many lamps to build, which way they point, or when they may be lit.
 
     Wrong:
 
@@ -51,44 +50,81 @@ class UnknownIndicator(Check):
             form: three-aspect
             carries: [position-1]
 
-    Limits: a form of the plan's own may carry what its `indicators` list names.
+    Limits: whether the form may carry it is asked by indicator-beyond-form.
     """
 
     name = "unknown-indicator"
     needs = ("unknown-form",)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
-        """Yield a finding for each name that leads nowhere, and one for all that the form may not have."""
-        if subject.rulebook is None or subject.form is None:
+        """Yield a finding for each name that leads nowhere."""
+        book = subject.rulebook
+        if book is None or subject.form is None:
             return
-        known = _names(subject.rulebook)
-        barred: list[tuple[Path, str, str]] = []
-        for path, name, verb in _unknown(subject):
-            if name in known:
-                barred.append((path, name, verb))
-            else:
-                message = f"{subject.name} {verb} {name}, which {subject.rulebook.id} does not have"
-                tip = did_you_mean(name, _allowed(subject) or known, "indicators this form may carry")
+        there = _names(book)
+        for path, name, verb in _astray(subject):
+            if name not in there:
+                message = f"{subject.name} {verb} {name}, and {book.id} has no such indicator"
+                tip = did_you_mean(name, _allowed(subject) or there, "the indicators it may carry")
                 yield self.finding(message, subject.layout.spot(*path), tip=tip)
-        if barred:
-            yield self._barred(subject, barred)
 
-    def _barred(self, signal: BoundSignal, named: list[tuple[Path, str, str]]) -> Finding:
-        """Return the finding for indicators that other forms carry, and this one does not."""
-        assert signal.rulebook is not None  # noqa: S101  (looked at before)
-        assert signal.form is not None  # noqa: S101
-        names = listed(dict.fromkeys(name for _, name, _ in named))
-        kind = saying.kind(signal.form_name, signal.form)
-        allowed = listed(signal.indicators, "or")
-        return self.finding(
-            f"{signal.name} {named[0][2]} {names}, and {kind} has no such indicator",
-            signal.layout.spot(*named[0][0]),
+
+class IndicatorBeyondForm(Check):
+    """Finds an indicator that signals of this form do not carry.
+
+    A route indicator belongs to a signal that can clear for a route: a distant or a banner repeater on the prototype
+    has none, and a junction indicator has no place beside a position light alone.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        signals:
+          HF3: {form: three-aspect}
+          HF3R:
+            form: banner-repeater
+            repeats: HF3
+            carries: [position-1]       # expect: indicator-beyond-form "a banner repeater carries no such indicator"
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        signals:
+          HF3:
+            form: three-aspect
+            carries: [position-1]
+          HF3R: {form: banner-repeater, repeats: HF3}
+
+    Limits: a form of the plan's own may carry what its `indicators` list names.
+    """
+
+    name = "indicator-beyond-form"
+    needs = saying.FORM_FIRST
+
+    def look(self, subject: BoundSignal) -> Iterator[Finding]:
+        """Yield one finding for all that the form may not have."""
+        book, form = subject.rulebook, subject.form
+        if book is None or form is None:
+            return
+        there = _names(book)
+        barred = [(path, name, verb) for path, name, verb in _astray(subject) if name in there]
+        if not barred:
+            return
+        (path, _, verb), *more = barred
+        allowed = listed(subject.indicators, "or")
+        names = listed(name for _, name, _ in barred)
+        yield self.finding(
+            f"{subject.name} {verb} {names}, and {saying.kind(subject.form_name, form)} carries no such indicator",
+            subject.layout.spot(*path),
             related=(
-                *(signal.layout.spot(*path) for path, _, _ in named[1:]),
-                *saying.form_spot(signal),
-                signal.rulebook.spot("forms", signal.form_name, label="the rulebook's form", on_key=True),
+                *(subject.layout.spot(*path) for path, _, _ in more),
+                *saying.form_spot(subject),
+                book.spot("forms", subject.form_name, label="the rulebook's form", on_key=True),
             ),
-            citations=(signal.rulebook.why("forms", signal.form_name, "indicators"),),
+            citations=(book.why("forms", subject.form_name, "indicators"),),
             tip=f"it may carry {allowed}" if allowed else "leave it out, or give the form that has one",
         )
 
@@ -167,7 +203,7 @@ class IndicatorFittedOutOfTime(Check):
     """
 
     name = "indicator-fitted-out-of-time"
-    needs = ("unknown-indicator",)
+    needs = ("unknown-form", "unknown-year")
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield a finding for each indicator older than the signal."""
@@ -220,7 +256,7 @@ class UndatedIndicator(Check):
         yield from dating.undated_survivors(self, _uses(subject))
 
 
-def _unknown(signal: BoundSignal) -> list[tuple[Path, str, str]]:
+def _astray(signal: BoundSignal) -> list[tuple[Path, str, str]]:
     """Return the names of indicators that mean nothing on this signal: where, the name, and what the signal does."""
     hanging = [] if saying.taken_over(signal, "carries") else signal.entry.carries or ()
     named = [(*entry, "carries") for item in hanging for entry in names_carried(item)]

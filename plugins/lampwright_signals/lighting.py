@@ -8,7 +8,7 @@ from lampwright.checks import Check
 from lampwright.findings import Level
 from lampwright.words import did_you_mean, listed
 from lampwright_signals import saying
-from lampwright_signals.lights import aspect_of, carried, displayed, lit, may_stand, record
+from lampwright_signals.lights import aspect_of, carried, displayed, lit, may_stand, names_carried, record
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -61,9 +61,10 @@ class IndicatorNotCarried(Check):
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield a finding for each light a route asks for in vain."""
-        if subject.entry.carries is None:
-            return
         hanging = carried(subject)
+        named = [entry for item in subject.entry.carries or () for entry in names_carried(item)]
+        if subject.entry.carries is None or len(hanging) < len(named):
+            return
         for route in subject.entry.routes:
             for item in lit(subject, route):
                 if not any(_same(one, item) for one in hanging):
@@ -182,7 +183,7 @@ class UnshowableCharacter(Check):
     """
 
     name = "unshowable-character"
-    needs = ("unknown-indicator",)
+    needs = ("unknown-form",)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield a finding for each content that an indicator cannot show, once."""
@@ -240,7 +241,7 @@ class IndicatorWithWrongAspect(Check):
     """
 
     name = "indicator-with-wrong-aspect"
-    needs = ("unknown-indicator",)
+    needs = ("unknown-form",)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield a finding for each indicator that a display lights against the rulebook."""

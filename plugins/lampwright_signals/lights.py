@@ -106,6 +106,11 @@ def route_lights(signal: BoundSignal, route: Route) -> list[Light]:
     return [item for item in lit(signal, route) if tells_route(record(signal, item.indicator))]
 
 
+def lights_nothing(signal: BoundSignal, route: Route) -> bool:
+    """Tell whether a route lights nothing to be told by; a name that leads nowhere may be meant for it."""
+    return len(lit(signal, route)) == len(route.indications) and not route_lights(signal, route)
+
+
 def in_use(signal: BoundSignal) -> list[str]:
     """Return the indicators the form may carry that were in use in the signal's years."""
     years = signal.years

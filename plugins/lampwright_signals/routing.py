@@ -14,6 +14,7 @@ from lampwright_signals.lights import (
     called,
     carried,
     in_use,
+    lights_nothing,
     lit,
     may_stand,
     needed,
@@ -68,7 +69,7 @@ class IndicatorOnWrongSide(Check):
     """
 
     name = "indicator-on-wrong-side"
-    needs = ("unknown-indicator",)
+    needs = ("unknown-form",)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield a finding for each position that points away from the route's turn."""
@@ -127,7 +128,7 @@ class IndicatorOnObviousRoute(Check):
     """
 
     name = "indicator-on-obvious-route"
-    needs = ("unknown-indicator",)
+    needs = ("unknown-form",)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield a finding for each indicator lit where the rulebook asks for none."""
@@ -194,12 +195,12 @@ class MissingRouteIndicator(Check):
     """
 
     name = "missing-route-indicator"
-    needs = ("unknown-indicator", "indicator-on-obvious-route")
+    needs = ("unknown-form", "indicator-on-obvious-route")
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield a finding for each route that needs an indicator and has none."""
         for route in subject.entry.routes:
-            if route_lights(subject, route) or not (indicator := needed(subject, route)):
+            if not lights_nothing(subject, route) or not (indicator := needed(subject, route)):
                 continue
             others = beside(subject, route)
             alone = "" if others else ", the only one written for it"
@@ -253,7 +254,7 @@ class IndicatorForWrongClass(Check):
     """
 
     name = "indicator-for-wrong-class"
-    needs = ("unknown-indicator",)
+    needs = ("unknown-form",)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield a finding for each light that no aspect of its route allows."""

@@ -14,6 +14,9 @@ if TYPE_CHECKING:
     from lampwright.rulebooks.displays import FormReader
     from lampwright.rulebooks.model import Form
 
+FORM_FIRST = ("unknown-form", "unknown-lamp", "missing-lamp", "surplus-lamp", "wrong-lamp-colour")
+"""Checks that leave the form in doubt: what hangs on it, or leads to it, is not compared then."""
+
 
 def no_rulebook(layout: Layout) -> str:
     """Return why nothing that asks a rulebook can run, or an empty text."""

@@ -9,7 +9,7 @@ from lampwright.checks import Check
 from lampwright.findings import Level
 from lampwright.routes import exit_lines, route_class
 from lampwright.words import counted, listed
-from lampwright_signals.lights import book_spot, carried, lit, record, route_lights, told_apart, why
+from lampwright_signals.lights import book_spot, carried, lights_nothing, lit, record, route_lights, told_apart, why
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -59,7 +59,7 @@ class ConfusableIndicators(Check):
 
     name = "confusable-indicators"
     level = Level.WARNING
-    needs = ("unknown-indicator", "indicator-on-wrong-side")
+    needs = ("unknown-form", "indicator-on-wrong-side")
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield a warning for each pair."""
@@ -125,7 +125,7 @@ class SharedIndication(Check):
     """
 
     name = "shared-indication"
-    needs = ("unknown-indicator", "indicator-on-wrong-side", "indicator-on-obvious-route")
+    needs = ("unknown-form", "indicator-on-wrong-side", "indicator-on-obvious-route")
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield a finding for each indication that stands for more than one line."""
@@ -192,7 +192,7 @@ class IndistinctRoutes(Check):
     """
 
     name = "indistinct-routes"
-    needs = ("unknown-indicator", "missing-route-indicator", "shared-indication")
+    needs = ("unknown-form", "missing-route-indicator", "shared-indication")
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield a finding for each class that has several routes lighting nothing."""
@@ -200,7 +200,7 @@ class IndistinctRoutes(Check):
         for kind in classes:
             routes = [route for route in subject.entry.routes if route_class(route) == kind]
             indicator = told_apart(subject, routes[0])
-            silent = [route for route in routes if not route_lights(subject, route)]
+            silent = [route for route in routes if lights_nothing(subject, route)]
             if indicator and len({route.to for route in silent}) > 1:
                 yield self._indistinct(subject, indicator, routes, silent)
 
