@@ -84,7 +84,7 @@ def test_fx13_a_distant_is_dark_by_rule_where_its_mast_points_to_another_line() 
 
 
 def test_fx13_dark_by_rule_is_no_fault_and_dark_otherwise_is() -> None:
-    """TRV:02888 (verified) and the same-mast rule (memory): the part rests; with the main off and no such route: 8.1."""
+    """TRV:02888 (verified) and the same-mast rule (memory): the part rests; with the main off it is a fault, 8.1."""
     post = form("norway", "main-and-distant")
     stop, proceed = {"main.red": "flash"}, {"main.upper-green": "lit", "main.lower-green": "lit"}
     other_line = {"route": {"distant-applies": False}}
