@@ -99,18 +99,24 @@ def _from_the_top(wanted: Sequence[Place], built: Sequence[BuiltLamp], *, ordere
     if here == there:
         return Compared(order=tuple(wanted)) if ordered else SAME
     if len(built) < len(wanted):
-        return Compared(missing=_without(wanted if ordered else (), built, there - here))
+        return Compared(missing=_without(wanted, built, there - here, ordered=ordered))
     if len(built) > len(wanted):
         return Compared(surplus=_over(built, wanted, here - there))
     return Compared(wrong=_instead(wanted, built, here - there, there - here))
 
 
-def _without(wanted: Sequence[Place], built: Sequence[BuiltLamp], lacking: Counter[str]) -> tuple[Place, ...]:
-    """Return the places that got no lamp: those left over if the rest fits, else by colour."""
+def _without(
+    wanted: Sequence[Place], built: Sequence[BuiltLamp], lacking: Counter[str], *, ordered: bool
+) -> tuple[Place, ...]:
+    """Return the places that got no lamp: those left over if the rest fits, else by colour, named if all of it lack."""
     fitted = _fitted([place.colour for place in wanted], [lamp.colour for lamp in built])
-    if len(fitted) == len(built):
+    if ordered and len(fitted) == len(built):
         return tuple(place for index, place in enumerate(wanted) if index not in fitted)
-    return tuple(Place("", colour) for colour in lacking.elements())
+    found: list[Place] = []
+    for colour, number in lacking.items():
+        named = [place for place in wanted if place.colour == colour]
+        found += named if len(named) == number else [Place("", colour)] * number
+    return tuple(found)
 
 
 def _over(built: Sequence[BuiltLamp], wanted: Sequence[Place], extra: Counter[str]) -> tuple[BuiltLamp, ...]:

@@ -290,10 +290,11 @@ class FittedOutOfTime(Check):
             installed: 1938
 
     Limits: second-hand material was put up again on the prototype too; then allow this finding with that reason. Where
-    sources disagree on the last year, as they do here between 1960 and 1991, it is a note that names both.
+    sources disagree on the last year, a year between the two is a note that names both: here 1960 and 1991.
     """
 
     name = "fitted-out-of-time"
+    level = Level.WARNING
     needs = ("unknown-form", "unknown-year")
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:

@@ -56,7 +56,8 @@ def not_in_use(check: Check, uses: Iterable[Use], *, whole: bool = False) -> Ite
         other = _other(use, "years", years, fits=fits)
         if other is not None:
             source, span = other
-            both = f"{_first_source(use, 'years')} has it {_in_words(use.thing.years)}, {source.text} {_in_words(span)}"
+            first = use.rulebook.why(*use.path, "years")
+            both = f"{_in_words(use.thing.years)} ({first.text}) or {_in_words(span)} ({source.text})"
             message = f"sources differ on whether {use.name} was in use in {years}: {both}"
             yield _dated(check, group, message, "years", also=(source,), level=Level.NOTE)
         elif not fits:
@@ -167,12 +168,6 @@ def _other(use: Use, key: str, years: Years, *, fits: bool) -> tuple[Citation, Y
     return None
 
 
-def _first_source(use: Use, key: str) -> str:
-    """Return what the rulebook follows itself."""
-    text = use.rulebook.why(*use.path, key).text
-    return "memory" if text == "from memory" else text
-
-
 def _in_words(span: Years) -> str:
     """Return a span in words: ``from 1975``, ``until 1991``, ``from 1930 to 1960``."""
     if span.last == END:
@@ -198,4 +193,5 @@ def _instead(use: Use, years: Years) -> str:
 
 def _alike(thing: Dated, other: Dated) -> bool:
     """Tell whether two forms do the same duty, or two indicators tell in the same way."""
-    return all(getattr(thing, key, None) == getattr(other, key, None) for key in ("roles", "kind"))
+    key = "roles" if hasattr(thing, "roles") else "kind"
+    return bool(getattr(thing, key)) and getattr(thing, key) == getattr(other, key)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from lampwright.checks import Check
-from lampwright.words import counted, did_you_mean, listed
+from lampwright.words import counted, did_you_mean, listed, with_article
 from lampwright_signals.built import Compared, Place, compared, ordinal, places, unknown
 from lampwright_signals.displays import NAMES_FIRST
 from lampwright_signals.judging import Verdict, found, judged
@@ -112,8 +112,11 @@ class UnknownState(Check):
         """Report the first lamp of each display that cannot be so."""
         for one in found(subject, Verdict.STATE):
             name, state = one.element
+            said = f"{subject.name} has {name} {state} for {one.shown.aspect}, and {name} cannot be {state}"
+            if state == "lit":
+                said = f"{subject.name} lights {name} for {one.shown.aspect} and does not say in which colour"
             yield self.finding(
-                f"{subject.name} has {name} {state} for {one.shown.aspect}, and {name} cannot be {state}",
+                said,
                 element_spot(one, on_key=False),
                 related=form_spot(subject),
                 tip=f"it can be {listed(_states(one, name), 'or')}",
@@ -158,10 +161,10 @@ class MissingLamp(Check):
         form, missing = subject.reader, _compared(subject).missing
         if form is None or not missing:
             return
-        names = [_called(form, place) for place in missing]
+        names = [_lacking(form, place) for place in missing]
         first = missing[0].lamp
         yield self.finding(
-            f"{subject.name} is built without its {listed(names)}",
+            f"{subject.name} is built without {listed(names)}",
             subject.spot("lamps"),
             related=(*form_spot(subject), *(lamp_spot(subject, first, "this lamp") if first else ())),
             citations=[one for place in missing if place.lamp for one in why_lamp(subject, place.lamp)],
@@ -356,7 +359,8 @@ class UnusedLamp(Check):
             return
         if taken_over(subject, "form", "shows", "gives", "blanked", "rulebook", "regime", "year"):
             return
-        dark = [lamp for lamp in form.lamps if lamp not in _lit(subject, form) and lamp not in blanked(subject)]
+        used = _lit(subject, form) | blanked(subject)
+        dark = [lamp for lamp in form.lamps if lamp not in used]
         if dark:
             names = listed(short(form, lamp) for lamp in dark)
             key = next((key for key in ("gives", "shows") if getattr(entry, key)), "")
@@ -388,16 +392,12 @@ def _compared(signal: BoundSignal) -> Compared:
     return compared(signal)
 
 
-def _called(form: FormReader, place: Place) -> str:
-    """Return what a lamp place is called: its name, with a colour if it is one of several, or a colour alone."""
-    return " ".join(
-        word
-        for word in (
-            short(form, place.lamp) if place.lamp else "",
-            place.colour if not place.lamp or _several(form, place.lamp) else "",
-        )
-        if word
-    )
+def _lacking(form: FormReader, place: Place) -> str:
+    """Return what a place that got no lamp is called: ``its upper-yellow``, ``yellow in its lens``, ``a yellow``."""
+    if not place.lamp:
+        return with_article(place.colour)
+    name = f"its {short(form, place.lamp)}"
+    return f"{place.colour} in {name}" if place.colour and _several(form, place.lamp) else name
 
 
 def _several(form: FormReader, lamp: str) -> bool:
@@ -412,7 +412,9 @@ def _all_lamps(form: FormReader) -> str:
     down = column(form)
     if down is not None:
         return f"from the top: {', '.join(colour for _, colour in down)}"
-    return f"its lamps are {listed(short(form, lamp) for lamp in form.lamps)}"
+    colours = {lamp: [place.colour for place in places(form) if place.lamp == lamp] for lamp in form.lamps}
+    told = [short(form, lamp) + (f" ({listed(own, 'or')})" if len(own) > 1 else "") for lamp, own in colours.items()]
+    return f"its lamps are {listed(told)}"
 
 
 def _index(lamp: BuiltLamp) -> int:
