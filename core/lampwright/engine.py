@@ -5,14 +5,28 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from lampwright import ANYTHING
 from lampwright.checks import Skip
-from lampwright.words import did_you_mean
+from lampwright.findings import Finding
+from lampwright.words import listed, nearest
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from lampwright.checks import Check
-    from lampwright.findings import Finding, Path
+    from lampwright.findings import Path
+
+Blocked = dict[str, dict["Path", str]]
+"""By check, the subjects it has something against: the check that found it, which may be one it needs itself."""
+
+
+@dataclass(frozen=True, slots=True)
+class Raised:
+    """A check that raised where it should have looked."""
+
+    check: str
+    path: Path
+    error: BaseException
 
 
 @dataclass(slots=True)
@@ -21,11 +35,18 @@ class Outcome:
 
     findings: list[Finding] = field(default_factory=list)
     skips: list[Skip] = field(default_factory=list)
+    raised: list[Raised] = field(default_factory=list)
     ran: int = 0
 
 
 class UnknownPrerequisite(Exception):  # noqa: N818  (the name says what is wrong)
-    """A check needs another that no plugin brings."""
+    """Checks need one that no plugin brings, or each other; ``checks`` names them and all that need them."""
+
+    def __init__(self, message: str, tip: str, checks: frozenset[str]) -> None:
+        super().__init__(message)
+        self.message = message
+        self.tip = tip
+        self.checks = checks
 
 
 def in_order(checks: Iterable[type[Check]]) -> list[Check]:
@@ -36,50 +57,86 @@ def in_order(checks: Iterable[type[Check]]) -> list[Check]:
     from graphlib import CycleError, TopologicalSorter
 
     by_name = {check.name: check for check in sorted(checks, key=lambda check: check.name)}
-    for check in by_name.values():
-        for needed in check.needs:
-            if needed not in by_name:
-                tip = did_you_mean(needed, by_name, "the checks")
-                raise UnknownPrerequisite(f"the check {check.name} needs {needed}, which no plugin brings: {tip}")
+    needs = {name: check.needs for name, check in by_name.items()}
+    if lacking := sorted({needed for name in needs for needed in needs[name]} - needs.keys()):
+        raise _lacking(lacking[0], needs)
     try:
-        names = list(TopologicalSorter({name: check.needs for name, check in by_name.items()}).static_order())
+        names = list(TopologicalSorter(needs).static_order())
     except CycleError as error:
-        raise UnknownPrerequisite(f"checks need each other in a circle: {' -> '.join(error.args[1])}") from None
+        circle = error.args[1]
+        message = f"checks need each other in a circle, so that none can be the first: {' -> '.join(circle)}"
+        raise UnknownPrerequisite(message, "", _needing(circle, needs)) from None
     return [by_name[name]() for name in names]
+
+
+def _lacking(lacking: str, needs: Mapping[str, tuple[str, ...]]) -> UnknownPrerequisite:
+    """Return what is to be said of a check that is needed and not there."""
+    checks = _needing([lacking], needs) - {lacking}
+    those = f"the check {listed(checks)} needs" if len(checks) == 1 else f"the checks {listed(sorted(checks))} need"
+    close = nearest(lacking, needs)
+    tip = f"did you mean {close}?" if close else ""
+    return UnknownPrerequisite(f"{those} {lacking}, which no plugin brings", tip, checks)
+
+
+def _needing(checks: Iterable[str], needs: Mapping[str, tuple[str, ...]]) -> frozenset[str]:
+    """Return the checks with all that need one of them, however many steps away."""
+    found = set(checks)
+    while more := {name for name, needed in needs.items() if name not in found and found.intersection(needed)}:
+        found |= more
+    return frozenset(found)
 
 
 def run(checks: Sequence[Check], whole: Any, of: str, file: str) -> Outcome:
     """Run the checks of one kind over a layout or a rulebook.
 
-    A check that raises is not caught here: the caller knows which plugin brought it.
+    What a check raises ends up in the outcome, and those that need it are skipped there: the caller knows whom to
+    blame.
     """
     outcome = Outcome()
-    blocked: dict[str, set[Path]] = {}
+    blocked: Blocked = {}
     for check in checks:
         if check.scope.of == of:
-            _run_one(check, whole, file, blocked, outcome)
+            try:
+                _run_one(check, whole, file, blocked, outcome)
+            except ANYTHING as error:
+                outcome.raised.append(Raised(check.name, (), error))
+                blocked[check.name] = {(): check.name}
     return outcome
 
 
-def _run_one(check: Check, whole: Any, file: str, blocked: dict[str, set[Path]], outcome: Outcome) -> None:
-    """Run one check over its subjects and remember those it found something on."""
+def _run_one(check: Check, whole: Any, file: str, blocked: Blocked, outcome: Outcome) -> None:
+    """Run one check over its subjects and remember those it has something against."""
     if reason := check.missing(whole):
         outcome.skips.append(Skip(check.name, (), reason, file))
         return
     outcome.ran += 1
-    barred = {needed: blocked[needed] for needed in check.needs if needed in blocked}
+    barred = [blocked[needed] for needed in check.needs if needed in blocked]
     for subject in check.scope.subjects(whole):
-        if barred and (needed := _barring(barred, subject.path)):
-            outcome.skips.append(Skip(check.name, subject.path, needed, file))
-            blocked.setdefault(check.name, set()).add(subject.path)
-        elif found := list(check.look(subject)):
-            outcome.findings += found
-            blocked.setdefault(check.name, set()).add(subject.path)
+        if barred and (root := _barring(barred, subject.path)):
+            outcome.skips.append(Skip(check.name, subject.path, root, file))
+            blocked.setdefault(check.name, {})[subject.path] = root
+        elif _objects(check, subject, outcome):
+            blocked.setdefault(check.name, {})[subject.path] = check.name
 
 
-def _barring(barred: dict[str, set[Path]], path: Path) -> str:
-    """Return the needed check that found something on the subject or on what it belongs to."""
-    for needed, paths in barred.items():
-        if any(path[:length] in paths for length in range(len(path) + 1)):
-            return needed
+def _objects(check: Check, subject: Any, outcome: Outcome) -> bool:
+    """Let a check look at one subject; tell whether it found something, or raised."""
+    before = len(outcome.findings)
+    try:
+        for finding in check.look(subject):
+            if not isinstance(finding, Finding):
+                raise TypeError(f"look() yielded {type(finding).__name__}, not a finding")
+            outcome.findings.append(finding)
+    except ANYTHING as error:
+        outcome.raised.append(Raised(check.name, subject.path, error))
+        return True
+    return len(outcome.findings) > before
+
+
+def _barring(barred: Sequence[Mapping[Path, str]], path: Path) -> str:
+    """Return the check that found something on the subject or on what it belongs to."""
+    for against in barred:
+        for length in range(len(path) + 1):
+            if root := against.get(path[:length]):
+                return root
     return ""

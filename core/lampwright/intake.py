@@ -16,21 +16,21 @@ if TYPE_CHECKING:
     from lampwright.rulebooks import Rulebook
 
 
-def read_document(source: Path | bytes, shown: str) -> tuple[Document | None, list[Finding]]:
-    """Read a file into values with places; a file that cannot be read gives findings instead."""
+def read_document(source: Path | bytes, shown: str) -> tuple[Document, list[Finding]]:
+    """Read a file into values with places; one that cannot be read gives findings, and lines to show at most."""
     try:
         return documents.read(source, shown), []
     except documents.Unreadable as error:
-        return None, [_unreadable(shown, fault) for fault in error.faults]
+        return error.document, [_unreadable(shown, fault) for fault in error.faults]
 
 
 def read_rulebook(
     source: Path | bytes, shown: str, library: Library
-) -> tuple[Document | None, Rulebook | None, list[Finding]]:
+) -> tuple[Document, Rulebook | None, list[Finding]]:
     """Read a rulebook file; the library finds what it is like."""
     document, findings = read_document(source, shown)
-    if document is None:
-        return None, None, findings
+    if findings:
+        return document, None, findings
     rulebook, faults = build_rulebook(document, library)
     return document, rulebook, faults
 
@@ -46,7 +46,7 @@ def build_rulebook(document: Document, library: Library) -> tuple[Rulebook | Non
 
         tip = did_you_mean(like, library.ids, "the rulebooks")
         message = f"this rulebook is like {like}, which is not there or cannot be used"
-        return None, [Finding("unknown-rulebook", Level.ERROR, message, Spot(document.name, ("like",)), tip=tip)]
+        return None, [Finding("unknown-name", Level.ERROR, message, Spot(document.name, ("like",)), tip=tip)]
     try:
         return rulebooks.load(document.values, document.name, base), []
     except rulebooks.RulebookFaults as error:

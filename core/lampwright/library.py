@@ -45,6 +45,13 @@ class Library:
         self._read[rulebook.id] = rulebook
         self._files.setdefault(rulebook.id, _nowhere(rulebook))
 
+    def open(self, path: Path) -> Rulebook | None:
+        """Read a rulebook from any file and put it in; None if it cannot be used (see ``findings``)."""
+        rulebook = self._load(path, str(path))
+        if rulebook is not None:
+            self.add(rulebook)
+        return rulebook
+
     def get(self, name: str) -> Rulebook | None:
         """Return a rulebook; None if there is none of that id, or it cannot be used (see ``findings``)."""
         if name not in self._read:
@@ -58,8 +65,7 @@ class Library:
         """Read a rulebook file and keep its document for frames."""
         document, rulebook, findings = read_rulebook(path, shown, self)
         self.findings += findings
-        if document is not None:
-            self.documents[document.name] = document
+        self.documents[document.name] = document
         return rulebook
 
 

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from lampwright.checks import Check
 
 EXPECT = "# expect:"
+INDENT = " " * 4
 HEADINGS = {"Wrong:": True, "Right:": False}
 
 
@@ -29,6 +30,11 @@ class Example:
     wrong: bool
     expected: tuple[Expected, ...]
 
+    @property
+    def shown(self) -> str:
+        """The example as it is printed, without what it expects."""
+        return "".join(f"{line.partition(EXPECT)[0].rstrip()}\n" for line in self.text.splitlines())
+
 
 def manual(check: type[Check]) -> str:
     """Return the manual of a check as it is printed."""
@@ -37,19 +43,24 @@ def manual(check: type[Check]) -> str:
 
 def examples(check: type[Check]) -> list[Example]:
     """Return the examples in a check's manual, in the order they stand."""
-    found: list[Example] = []
+    return [piece for piece in pieces(manual(check)) if isinstance(piece, Example)]
+
+
+def pieces(text: str) -> list[str | Example]:
+    """Return the prose and the examples of a manual, in the order they stand; headings belong to the prose."""
+    found: list[str | Example] = []
     block: list[str] = []
-    wrong = False
-    for line in [*manual(check).splitlines(), "."]:
-        if block and line and not line.startswith("    "):
-            found.append(_example(block, wrong=wrong))
-            block = []
+    heading = ""
+    for line in [*text.splitlines(), ""]:
+        if heading and line and not line.startswith(INDENT):
+            found.append(_example(block, wrong=HEADINGS[heading]))
+            block, heading = [], ""
+        block.append(line.removeprefix(INDENT) if heading else line)
         if line in HEADINGS:
-            wrong = HEADINGS[line]
-            block = [""]
-        elif block:
-            block.append(line[4:])
-    return found
+            found.append("\n".join(block).strip("\n"))
+            block, heading = [], line
+    found.append(_example(block, wrong=HEADINGS[heading]) if heading else "\n".join(block).strip("\n"))
+    return [piece for piece in found if piece]
 
 
 def _example(lines: list[str], *, wrong: bool) -> Example:

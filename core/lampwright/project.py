@@ -11,7 +11,7 @@ from lampwright.intake import build_plan, build_rulebook, read_document
 from lampwright.layout import Layout
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Callable, Iterable, Sequence
     from pathlib import Path
 
     from lampwright.checks import Check, Skip
@@ -21,13 +21,19 @@ if TYPE_CHECKING:
     from lampwright.plans import Plan
     from lampwright.rulebooks import Rulebook
 
+    Blame = Callable[[engine.Raised, str, int], Finding]
+    """Makes a finding of a check that raised, in a file, and how often it raised besides."""
+
 Source = tuple[str, "Path | bytes"]
 """A file as it is shown to the user, and where its bytes are."""
 
 
 @dataclass(slots=True)
 class Result:
-    """Everything a report needs: findings, the documents they stand in, and what was looked at."""
+    """Everything a report needs: findings, the documents they stand in, and what was looked at.
+
+    ``documents`` are by the name that a finding's spot gives; one that could not be read has lines at most.
+    """
 
     findings: list[Finding] = field(default_factory=list)
     skips: list[Skip] = field(default_factory=list)
@@ -45,16 +51,23 @@ class Result:
 class Run:
     """Reads files, builds what they hold, and runs the checks over it."""
 
-    def __init__(self, library: Library, checks: Sequence[Check], settings: Settings) -> None:
-        """Begin with nothing read; ``checks`` are in the order of their prerequisites."""
+    def __init__(
+        self, library: Library, checks: Sequence[Check], settings: Settings, blame: Blame | None = None
+    ) -> None:
+        """Begin with nothing read; ``checks`` are in the order of their prerequisites.
+
+        What a check raises becomes the finding that ``blame`` makes of it; without ``blame`` it is raised.
+        """
         self.library = library
         self.checks = checks
         self.settings = settings
+        self.blame = blame
         self.result = Result()
+        self._raised: dict[str, list[tuple[str, engine.Raised]]] = {}
 
     def over(self, sources: Iterable[Source]) -> Result:
         """Examine files. Rulebooks come before plans, so that a plan beside one can follow it."""
-        opened = [document for name, source in sources if (document := self._open(name, source))]
+        opened = [document for name, source in sources if (document := self._open(name, source)) is not None]
         for document in opened:
             if document.kind == "rulebook":
                 self._rulebook(document)
@@ -64,6 +77,7 @@ class Run:
         by_name = {_stem(plan.file): plan for plan in plans}
         for plan in plans:
             self._layout(plan, by_name)
+        self._blame()
         self.result.documents.update(self.library.documents)
         self.result.findings += self.library.findings
         return self.result
@@ -73,9 +87,8 @@ class Run:
         self.result.files.append(name)
         document, findings = read_document(source, name)
         self.result.findings += findings
-        if document is not None:
-            self.result.documents[name] = document
-        return document
+        self.result.documents[name] = document
+        return None if findings else document
 
     def _plan(self, document: Document) -> Plan | None:
         """Build one plan, or keep the findings that say why not."""
@@ -90,7 +103,7 @@ class Run:
         if rulebook is not None:
             self.library.add(rulebook)
             self.result.rulebooks.append(rulebook)
-            self._keep(engine.run(self.checks, rulebook, "rulebook", document.name))
+            self._keep(engine.run(self.checks, rulebook, "rulebook", document.name), document.name)
 
     def _layout(self, plan: Plan, by_name: dict[str, Plan]) -> None:
         """Bind one plan and check it."""
@@ -98,13 +111,23 @@ class Run:
         layout = Layout(plan, self.library, self.settings, others)
         self.result.layouts.append(layout)
         self.result.findings += layout.findings
-        self._keep(engine.run(self.checks, layout, "plan", plan.file))
+        self._keep(engine.run(self.checks, layout, "plan", plan.file), plan.file)
 
-    def _keep(self, outcome: engine.Outcome) -> None:
+    def _keep(self, outcome: engine.Outcome, file: str) -> None:
         """Add what one run of checks gave."""
         self.result.findings += outcome.findings
         self.result.skips += outcome.skips
         self.result.checks = max(self.result.checks, outcome.ran)
+        for raised in outcome.raised:
+            if self.blame is None:
+                raise raised.error
+            self._raised.setdefault(raised.check, []).append((file, raised))
+
+    def _blame(self) -> None:
+        """Make one finding of every check that raised, however often it did."""
+        for (file, first), *more in self._raised.values():
+            if self.blame is not None:
+                self.result.findings.append(self.blame(first, file, len(more)))
 
 
 def _neither(document: Document) -> Finding:

@@ -25,9 +25,13 @@ class Kind:
 
 
 def _is_check(item: object) -> bool:
-    from lampwright.checks import Check  # whoever brings a check has it already
+    from lampwright.checks import Check, Scope  # whoever brings a check has them already
+    from lampwright.findings import Level
 
-    return isinstance(item, type) and issubclass(item, Check) and isinstance(item.name, str) and item.name != ""
+    if not isinstance(item, type) or not issubclass(item, Check) or item.__init__ is not object.__init__:
+        return False
+    stated = ((item.name, str), (item.level, Level), (item.scope, Scope), (item.needs, tuple))
+    return item.name != "" and all(isinstance(value, kind) for value, kind in stated)
 
 
 def _is_command(item: object) -> bool:
@@ -41,13 +45,28 @@ def _is_folder(item: object) -> bool:
 
 
 def _is_reporter(item: tuple[object, object]) -> bool:
-    return isinstance(item[0], str) and callable(item[1])
+    name, function = item
+    return isinstance(name, str) and callable(function) and _takes_three(function)
+
+
+def _takes_three(function: Callable[..., object]) -> bool:
+    from inspect import signature  # pluggy has it already
+
+    try:
+        signature(function).bind(None, None, None)
+    except TypeError:
+        return False
+    except ValueError:  # written in C and silent about its arguments
+        return True
+    return True
 
 
 KINDS = {
     "rulebooks": Kind("folder", "paths of folders that exist", _is_folder, str),
     "checks": Kind("check", "classes of Check with a name", _is_check, lambda item: str(item.name)),
-    "reporters": Kind("reporter", "a map of names to reporters", _is_reporter, lambda item: str(item[0])),
+    "reporters": Kind(
+        "reporter", "a map of names to reporters", _is_reporter, lambda item: str(item[0])
+    ),
     "commands": Kind("command", "click commands with a name", _is_command, lambda item: str(item.name)),
 }
 """By hook: see ``hookspecs``."""

@@ -13,17 +13,18 @@ A plugin is a module (or an object) that states ``lampwright_api = 1``, is offer
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from lampwright.host.markers import hookspec
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping
+    from collections.abc import Iterable, Mapping
     from pathlib import Path
 
     import click
 
     from lampwright.checks import Check
+    from lampwright.reports import Reporter
 
 
 @hookspec
@@ -37,7 +38,7 @@ def rulebooks() -> Iterable[Path]:
 
 @hookspec
 def checks() -> Iterable[type[Check]]:
-    """Return check classes, each with a name of its own.
+    """Return check classes, each with a name of its own; one is made from nothing, as ``Name()``.
 
     When a check runs follows from what it needs; the order of this list means nothing.
     """
@@ -45,8 +46,12 @@ def checks() -> Iterable[type[Check]]:
 
 
 @hookspec
-def reporters() -> Mapping[str, Callable[..., Any]]:
-    """Return what can print a report, by the word the user gives to ``--format``."""
+def reporters() -> Mapping[str, Reporter]:
+    """Return what can print a report, by the word the user gives to ``--format``.
+
+    A reporter is a function of three arguments: what a run gave (``lampwright.project.Result``), a function that takes
+    pieces of text, and the ``lampwright.reports.Options``. What it returns means nothing; if it raises, the run fails.
+    """
     raise NotImplementedError
 
 

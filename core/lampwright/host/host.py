@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import pluggy
 
-from lampwright import API, __version__
+from lampwright import ANYTHING, API, __version__
 from lampwright.host import hookspecs
 from lampwright.host.answers import KINDS, Item, sift
 from lampwright.host.installed import installed, leave_working_folder
@@ -21,9 +21,7 @@ if TYPE_CHECKING:
     import click
 
     from lampwright.checks import Check
-
-ANYTHING = (Exception, SystemExit)
-"""What a plugin may raise, without the user meaning it."""
+    from lampwright.reports import Reporter
 
 
 class Host:
@@ -70,13 +68,17 @@ class Host:
         """Return the folders that hold rulebooks, each with the name of the plugin that brings it."""
         return list(self._ask_all("rulebooks").values())
 
-    def reporters(self) -> dict[str, Callable[..., Any]]:
+    def reporters(self) -> dict[str, Reporter]:
         """Return the reporters of all plugins by name."""
         return dict(item for _, item in self._ask_all("reporters").values())
 
     def commands(self) -> list[click.Command]:
         """Return the commands of all plugins; no two have one name."""
         return [item for _, item in self._ask_all("commands").values()]
+
+    def bringer(self, hook: str, name: str) -> str:
+        """Return the name of the plugin that brings the check, reporter or command called ``name``."""
+        return self._ask_all(hook)[name][0]
 
     def raised(self, hook: str, name: str, error: BaseException) -> PluginFailure:
         """Record that something a hook brought raised when it was used, as a failure of the plugin it came from.

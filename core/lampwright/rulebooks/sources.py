@@ -37,6 +37,11 @@ def cited(rulebook: Rulebook, name: str) -> Citation:
     return Citation(*_citation(rulebook, name))
 
 
+def named(rulebook: Rulebook, path: Path) -> tuple[str, ...]:
+    """Return the names of the sources of the datum at ``path``, sections included; none if no source is named."""
+    return _nearest(rulebook.values, path)
+
+
 def _nearest(values: Any, path: Path) -> tuple[str, ...]:
     """Return the source names that reach deepest towards ``path``."""
     best: tuple[str, ...] = ()

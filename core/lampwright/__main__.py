@@ -1,0 +1,5 @@
+"""``python -m lampwright``."""
+
+from lampwright.commands import main
+
+main()

@@ -1,0 +1,147 @@
+"""``lampwright check``: plans and rulebooks in, a report out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from lampwright.commands.group import session_of
+from lampwright.commands.output import options, say, write
+from lampwright.documents import find
+from lampwright.findings import Level
+from lampwright.layout import Settings
+from lampwright.library import FILE
+from lampwright.project import Result
+
+if TYPE_CHECKING:
+    from lampwright.reports import Reporter
+    from lampwright.session import Session
+
+STANDARD_INPUT = Path("-")
+FOUND = 1
+NOTHING_TO_CHECK = 3
+"""Exit codes: findings at or above ``--fail-on``; no plan or rulebook where one was looked for."""
+
+
+@click.command(
+    epilog="""
+\b
+Exit codes:
+  0  nothing found at or above --fail-on
+  1  findings at or above --fail-on
+  2  a wrong call, or Lampwright itself failed
+  3  there was nothing to check
+
+\b
+Examples:
+  lampwright check layout.yaml
+  lampwright check layouts/ --fail-on warning
+  lampwright check layout.yaml --year 1965        as if the plan said so
+  lampwright check layout.yaml --rulebook ./mine/ by a rulebook of your own
+  lampwright check - < layout.yaml                read standard input
+  lampwright check layout.yaml --format json      for programs
+"""
+)
+@click.argument("paths", nargs=-1, required=True, type=click.Path(exists=True, allow_dash=True))
+@click.option("--format", "form", default="text", metavar="FORMAT", help="text, json, or what a plugin brings.")
+@click.option("--year", default="", help="A year, a span (1974..1979) or an era; in place of what plans say.")
+@click.option(
+    "--rulebook", default="", metavar="ID|PATH", help="A rulebook's id, or its folder; in place of what plans say."
+)
+@click.option(
+    "--fail-on",
+    type=click.Choice(["error", "warning", "note"]),
+    default="error",
+    show_default=True,
+    help="Lowest level of a finding that fails the check.",
+)
+@click.pass_context
+def check(  # noqa: PLR0913, PLR0917  (one parameter for each option)
+    ctx: click.Context, paths: tuple[str, ...], form: str, year: str, rulebook: str, fail_on: str
+) -> None:
+    """Check signal plans and rulebooks.
+
+    PATHS are files, folders to be searched for plans and rulebooks, or - for standard input.
+    """
+    session = session_of(ctx)
+    reporter = _reporter(session, form)
+    files = find(paths)
+    result = _examined(session, files, year, rulebook)
+    if files or result.findings:
+        _print(session, reporter, form, result)
+    _tell_what_is_empty(paths, files)
+    if not files:
+        ctx.exit(NOTHING_TO_CHECK)
+    worst = result.worst()
+    if worst is not None and worst >= Level[fail_on.upper()]:
+        ctx.exit(FOUND)
+
+
+def _examined(session: Session, files: list[Path], year: str, rulebook: str) -> Result:
+    """Check the files by what the options say."""
+    named = _rulebook(session, rulebook) if rulebook else ""
+    if named is None:
+        library = session.library
+        return Result([*library.findings, *session.troubles], documents=library.documents, files=[rulebook])
+    sources = [("<stdin>" if file == STANDARD_INPUT else str(file), file) for file in files]
+    result = session.examine(sources, Settings(year, named))
+    if year:
+        _know_year(result, year)
+    return result
+
+
+def _rulebook(session: Session, named: str) -> str | None:
+    """Return the id of the rulebook to follow; None if it stands in a file that cannot be used."""
+    if named in session.library.ids:
+        return named
+    path = Path(named)
+    file = path / FILE if path.is_dir() else path
+    if not file.is_file():
+        from lampwright.words import did_you_mean  # only a slip pays for it
+
+        tip = did_you_mean(named, session.library.ids, "the rulebooks")
+        raise click.UsageError(f"there is no rulebook {named}, nor a folder or file of that name: {tip}")
+    book = session.library.open(file)
+    return book.id if book is not None else None
+
+
+def _know_year(result: Result, year: str) -> None:
+    """Refuse a year that is neither one nor an era of the rulebook in use."""
+    for layout in result.layouts:
+        if layout.rulebook is not None and layout.years is None:
+            from lampwright.words import did_you_mean  # only a slip pays for it
+
+            tip = did_you_mean(year, layout.rulebook.eras, f"the eras of {layout.rulebook.id}")
+            raise click.UsageError(f"--year {year} is neither a year, nor a span like 1974..1979, nor an era: {tip}")
+
+
+def _reporter(session: Session, form: str) -> Reporter:
+    """Return what prints the wanted format."""
+    known = session.host.reporters()
+    if form not in known:
+        from lampwright.words import did_you_mean  # only a slip pays for it
+
+        raise click.UsageError(f"there is no format {form}: {did_you_mean(form, known, 'the formats')}")
+    return known[form]
+
+
+def _print(session: Session, reporter: Reporter, form: str, result: Result) -> None:
+    """Print the report; a reporter that falls over is a failure of the plugin it came from."""
+    try:
+        reporter(result, write, options())
+    except OSError:
+        raise
+    except Exception as error:
+        failure = session.host.raised("reporters", form, error)
+        raise click.ClickException(f"plugin {failure.plugin} {failure.version}: {failure.cause}") from error
+
+
+def _tell_what_is_empty(paths: tuple[str, ...], files: list[Path]) -> None:
+    """Say which folders hold nothing to check: that must not look like success."""
+    for path in paths:
+        folder = Path(path)
+        if folder.is_dir() and not any(file.is_relative_to(folder) for file in files):
+            what = "no YAML file whose first key is plan: or rulebook:"
+            say(f"lampwright: there is nothing to check in {path}: it holds {what}")

@@ -1,0 +1,89 @@
+"""The way in: runs a command, and makes everything that can end it an exit code."""
+
+from __future__ import annotations
+
+import os
+import sys
+from typing import TYPE_CHECKING, NoReturn, TextIO
+
+import click
+
+from lampwright.commands.group import lampwright
+from lampwright.commands.output import say
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+FAILED = 2
+"""Exit code of a wrong call and of a failure of the program itself: neither says anything about a plan."""
+INTERRUPTED = 130
+READER_GONE = 141
+"""Exit codes that shells give for ^C and for a pipe that nobody reads any more."""
+
+
+def main(arguments: Sequence[str] | None = None) -> NoReturn:
+    """Run the command line and exit: 0 clean, 1 findings, 2 wrong call or failure, 3 nothing to check."""
+    sys.stdout, sys.stderr = _ready(sys.stdout), _ready(sys.stderr)
+    try:
+        code = _run(sys.argv[1:] if arguments is None else list(arguments))
+        sys.stdout.flush()
+    except (KeyboardInterrupt, click.Abort):
+        code = INTERRUPTED
+    except BrokenPipeError:
+        code = READER_GONE
+    except OSError as error:
+        say(f"lampwright: {error}")
+        code = FAILED
+    except Exception:  # noqa: BLE001  (whatever it is, it must not look like a finding)
+        _mishap()
+        code = FAILED
+    if code in (FAILED, READER_GONE, INTERRUPTED):
+        _let_go(sys.stdout)
+    sys.exit(code)
+
+
+def _run(arguments: list[str]) -> int:
+    """Run one command; return its exit code."""
+    if "_LAMPWRIGHT_COMPLETE" in os.environ:  # a shell asks what may come next
+        lampwright.main(arguments, prog_name="lampwright")
+    try:
+        with lampwright.make_context("lampwright", arguments) as context:
+            lampwright.invoke(context)
+    except click.exceptions.Exit as end:
+        return end.exit_code
+    except click.ClickException as error:
+        _complain(error)
+        return FAILED
+    return 0
+
+
+def _complain(error: click.ClickException) -> None:
+    """Say what is wrong with a call, and where to look."""
+    say(f"lampwright: {error.format_message()}")
+    if isinstance(error, click.UsageError) and error.ctx is not None:
+        say(f"see {error.ctx.command_path} --help")
+
+
+def _mishap() -> None:
+    """Show what went wrong in the program itself."""
+    from traceback import format_exc
+
+    say(format_exc())
+    say("lampwright: this is a mistake in Lampwright itself, and says nothing about your plan; please report it")
+
+
+def _ready(stream: TextIO | None) -> TextIO:
+    """Return a stream that takes any character; one that was closed before the start swallows all."""
+    if stream is None:
+        return open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123  (stays open to the end)
+    if hasattr(stream, "reconfigure"):
+        stream.reconfigure(errors="backslashreplace")
+    return stream
+
+
+def _let_go(stream: TextIO) -> None:
+    """Drop what could not be written, so that Python does not try again at the end."""
+    try:
+        stream.flush()
+    except OSError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())

@@ -1,0 +1,103 @@
+"""What was checked, against what, and what was not: the last line of a report."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from lampwright.findings import Level
+from lampwright.words import counted, listed
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from lampwright.checks import Skip
+    from lampwright.findings import Path
+    from lampwright.project import Result
+
+MOST: Final = 4
+"""Reasons for skipping that are spelt out."""
+
+
+@dataclass(frozen=True, slots=True)
+class Summary:
+    """The counts of one run; ``against`` holds rulebooks with the years they were asked about, as written."""
+
+    levels: dict[Level, int]
+    against: tuple[tuple[str, str], ...]
+    checks: int
+    plans: int
+    rulebooks: int
+    signals: int
+    routes: int
+
+    @classmethod
+    def of(cls, result: Result) -> Summary:
+        """Count what a run found and looked at."""
+        levels = dict.fromkeys((Level.ERROR, Level.WARNING, Level.NOTE), 0)
+        for finding in result.findings:
+            levels[finding.level] += 1
+        signals = [signal for layout in result.layouts for signal in layout.plan.signals.values()]
+        against = {(layout.rulebook_name, layout.year_text): None for layout in result.layouts if layout.rulebook_name}
+        return cls(
+            levels,
+            tuple(against),
+            result.checks,
+            len(result.layouts),
+            len(result.rulebooks),
+            len(signals),
+            sum(len(signal.routes) for signal in signals),
+        )
+
+
+def sentence(result: Result) -> str:
+    """Return the summary as it ends a report in text."""
+    summary = Summary.of(result)
+    counts = [counted(number, str(level)) for level, number in summary.levels.items() if number]
+    found = f"{', '.join(counts) or 'No findings'}."
+    if not summary.plans and not summary.rulebooks:
+        return f"{found} Nothing could be checked."
+    parts = [listed(_against(summary)), f"{counted(summary.checks, 'check')} over {_over(summary)}"]
+    return f"{found} {'; '.join([*filter(None, parts), *_skipped(result.skips)])}."
+
+
+def subject(path: Path) -> str:
+    """Return what a check was skipped for: a signal by its name, anything else by its path, all as an empty text."""
+    if path[:1] == ("signals",) and len(path) > 1:
+        path = path[1:]
+    return ".".join(map(str, path))
+
+
+def _against(summary: Summary) -> Iterator[str]:
+    """Yield each rulebook with its years."""
+    years: dict[str, list[str]] = {}
+    for rulebook, year in summary.against:
+        years.setdefault(rulebook, []).extend([year] if year else [])
+    for rulebook, named in years.items():
+        yield f"{rulebook} in {listed(named)}" if named else rulebook
+
+
+def _over(summary: Summary) -> str:
+    """Say what was looked at."""
+    looked = []
+    if summary.plans:
+        looked = [counted(summary.signals, "signal"), counted(summary.routes, "route")]
+    if summary.rulebooks:
+        looked.append(counted(summary.rulebooks, "rulebook"))
+    return listed(looked) + (f" in {summary.plans:,} plans" if summary.plans > 1 else "")
+
+
+def _skipped(skips: list[Skip]) -> list[str]:
+    """Say how many checks were skipped, for whom and why; the rarer reasons are counted."""
+    groups: dict[tuple[str, str], set[str]] = {}
+    for skip in skips:
+        groups.setdefault((subject(skip.path), skip.reason), set()).add(skip.check)
+    said = [_skip(len(checks), about, reason) for (about, reason), checks in groups.items()]
+    if len(said) > MOST:
+        said = [*said[:MOST], f"and others for {counted(len(said) - MOST, 'more reason')}"]
+    return [", ".join(said)] if said else []
+
+
+def _skip(number: int, about: str, reason: str) -> str:
+    """Say how many checks were skipped for one reason."""
+    return f"{counted(number, 'check')} skipped{f' for {about}' if about else ''} ({reason})"
