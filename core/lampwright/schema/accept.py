@@ -77,7 +77,7 @@ def _for_class(schema: Schema, cls: type) -> Accepts:
     plain = {**BY_CLASS[object], **BY_CLASS.get(cls, {})}
     deep = {**DEEP[object], **DEEP.get(cls, {})}
     return _every(
-        [maker(node, cls) for maker in dict.fromkeys(plain[keyword] for keyword in plain if keyword in node)]
+        [plain[keyword](node, cls) for keyword in plain if keyword in node]
         + [maker(schema, cls) for maker in dict.fromkeys(deep[keyword] for keyword in deep if keyword in node)]
     )
 

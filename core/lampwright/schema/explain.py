@@ -49,7 +49,7 @@ def _faults_of(site: Site) -> list[SchemaFault]:
 def _unknown_key(site: Site, key: str) -> SchemaFault:
     """Return the fault of a key; it may stand for one that is missing, so that is no fault of its own."""
     closed = next(one for one in site.judging if one.forbids(key))
-    free = [name for one in site.judging for name in _keys(one) if name not in site.value]
+    free = [name for one in (closed, *site.judging) for name in _keys(one) if name not in site.value]
     near = nearest(shown(key), free)
     missing = [] if near else _missing(site)
     what = with_article(closed.node.get("title") or told(site.judging, "title"))

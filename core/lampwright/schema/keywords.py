@@ -29,9 +29,16 @@ def never(_value: Any) -> bool:
     return False
 
 
-def _listed(node: Node, cls: type) -> Accepts:
+def _enum(node: Node, cls: type) -> Accepts:
+    return _among(node["enum"], cls)
+
+
+def _const(node: Node, cls: type) -> Accepts:
+    return _among([node["const"]], cls)
+
+
+def _among(listed: list[Any], cls: type) -> Accepts:
     """Compare with values of the same kind only: 1 is not true."""
-    listed = [*node.get("enum", ()), *([node["const"]] if "const" in node else ())]
     if any(isinstance(value, (list, dict)) for value in listed):
         raise UnknownKeywordError("the schema lists a map or a list, which is not compared here")
     allowed = frozenset(value for value in listed if isinstance(value, bool) == (cls is bool))
@@ -98,7 +105,7 @@ def _required(node: Node, _cls: type) -> Accepts:
 
 NUMBERS: Final[dict[str, Maker]] = {"minimum": _least, "maximum": _most}
 BY_CLASS: Final[dict[type, dict[str, Maker]]] = {
-    object: {"enum": _listed, "const": _listed},
+    object: {"enum": _enum, "const": _const},
     str: {"pattern": _pattern},
     int: NUMBERS,
     Decimal: NUMBERS,
