@@ -1,4 +1,4 @@
-"""Checks how signals work together: sequence, conflicts, distances, dates."""
+"""Works out what a plan's routes mean: conflicts, sequence, distance, dates; and prints the tables of it."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 from lampwright.host import hookimpl
 
 if TYPE_CHECKING:
+    import click
+
     from lampwright.checks import Check
 
 lampwright_api = 1
@@ -19,3 +21,9 @@ def checks() -> list[type[Check]]:
     from lampwright.checks import defined_in
 
     return defined_in(lampwright_working)
+
+
+@hookimpl
+def commands() -> list[click.Command]:
+    """Return the commands, each from the module that is called after it."""
+    return []

@@ -1,1 +1,1 @@
-"""What follows from a plan's routes and lengths, for every capability that asks: aspects, conflicts, distances."""
+"""How a layout is worked: the track, the ways over it, which routes exclude each other, what signals will be asked."""
