@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, Final
 from lampwright.schema.keywords import BY_CLASS, UnknownKeywordError, always, never
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable
 
     from lampwright.schema.files import Node, Schema
     from lampwright.schema.keywords import Accepts
@@ -57,14 +57,14 @@ def _compiled(schema: Schema) -> Accepts:
     def accepts(value: Any) -> bool:
         check = by_class.get(value.__class__)
         if check is None:
-            check = by_class[value.__class__] = _for_class(schema, _plain(value.__class__))
+            check = by_class[value.__class__] = _for_class(schema, plain_class(value.__class__))
         return check(value)
 
     return accepts
 
 
 @cache
-def _plain(cls: type) -> type:
+def plain_class(cls: type) -> type:
     """Return the class that counts: a map that carries marks is a ``dict``."""
     return next((plain for plain in CLASSES if issubclass(cls, plain)), object)
 
@@ -72,7 +72,7 @@ def _plain(cls: type) -> type:
 def _for_class(schema: Schema, cls: type) -> Accepts:
     """Return the function for values of one class."""
     node = schema.node
-    if not _admits(node, cls):
+    if not admits(node, cls):
         return never
     plain = {**BY_CLASS[object], **BY_CLASS.get(cls, {})}
     deep = {**DEEP[object], **DEEP.get(cls, {})}
@@ -82,7 +82,7 @@ def _for_class(schema: Schema, cls: type) -> Accepts:
     )
 
 
-def _admits(node: Node, cls: type) -> bool:
+def admits(node: Node, cls: type) -> bool:
     """Tell whether ``type`` has a place for the class."""
     types = node.get("type")
     names = [types] if isinstance(types, str) else types
@@ -124,29 +124,6 @@ def _conditional(schema: Schema, cls: type) -> Accepts:
         return _at_once(then if test is always else otherwise, cls)
     fitting, other = _at_once(then, cls), _at_once(otherwise, cls)
     return lambda value: fitting(value) if test(value) else other(value)
-
-
-def judged(schema: Schema, value: Any) -> Iterator[Schema]:
-    """Yield every node that judges a value itself: this one, and those it refers to, collects or chooses."""
-    yield schema
-    node = schema.node
-    inner = [schema.target()] if "$ref" in node else []
-    inner += [schema.inner(one) for one in node.get("allOf", ())]
-    if "if" in node:
-        branch = "then" if acceptor(schema.inner(node["if"]))(value) else "else"
-        inner.append(schema.inner(node.get(branch, True)))
-    for one in inner:
-        yield from judged(one, value)
-
-
-def slips(schema: Schema, value: Any) -> list[str]:
-    """Return the keywords of a node that a value breaks by itself, leaving aside what it holds."""
-    node, cls = schema.node, _plain(value.__class__)
-    if not _admits(node, cls):
-        return ["type"]
-    makers = {**BY_CLASS[object], **BY_CLASS.get(cls, {})}
-    broken = [keyword for keyword in makers if keyword in node and not makers[keyword](node, cls)(value)]
-    return [*broken, "additionalProperties"] if cls is dict and any(map(schema.forbids, value)) else broken
 
 
 def _items(schema: Schema, _cls: type) -> Accepts:

@@ -5,8 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from lampwright.schema import SchemaFault
-from lampwright.schema.accept import judged
-from lampwright.schema.sites import wrong_sites
+from lampwright.schema.sites import judged, wrong_sites
 from lampwright.schema.wording import SENTENCES, named, shown, told
 from lampwright.words import counted, did_you_mean, listed, nearest, with_article
 

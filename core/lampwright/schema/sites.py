@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from lampwright.schema.accept import acceptor, judged, slips
+from lampwright.schema.accept import acceptor, admits, plain_class
+from lampwright.schema.keywords import BY_CLASS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -80,3 +81,26 @@ def _mistyped(entry: tuple[str | int, Any, list[Schema]]) -> bool:
     """Tell whether an entry is of a type it cannot have."""
     _, item, nodes = entry
     return any("type" in slips(one, item) for node in nodes for one in judged(node, item))
+
+
+def judged(schema: Schema, value: Any) -> Iterator[Schema]:
+    """Yield every node that judges a value itself: this one, and those it refers to, collects or chooses."""
+    yield schema
+    node = schema.node
+    inner = [schema.target()] if "$ref" in node else []
+    inner += [schema.inner(one) for one in node.get("allOf", ())]
+    if "if" in node:
+        branch = "then" if acceptor(schema.inner(node["if"]))(value) else "else"
+        inner.append(schema.inner(node.get(branch, True)))
+    for one in inner:
+        yield from judged(one, value)
+
+
+def slips(schema: Schema, value: Any) -> list[str]:
+    """Return the keywords of a node that a value breaks by itself, leaving aside what it holds."""
+    node, cls = schema.node, plain_class(value.__class__)
+    if not admits(node, cls):
+        return ["type"]
+    makers = {**BY_CLASS[object], **BY_CLASS.get(cls, {})}
+    broken = [keyword for keyword in makers if keyword in node and not makers[keyword](node, cls)(value)]
+    return [*broken, "additionalProperties"] if cls is dict and any(map(schema.forbids, value)) else broken
