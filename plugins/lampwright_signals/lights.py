@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from lampwright.plans.load import LAMP_WORDS
-from lampwright.routes import STRAIGHT, facts
+from lampwright.routes import STRAIGHT, facts, route_class
 from lampwright.rulebooks.anatomy import UNLIT_STATES
 from lampwright.rulebooks.sequence import fits, rules
 
@@ -117,10 +117,16 @@ def in_use(signal: BoundSignal) -> list[str]:
     return [name for name in signal.indicators if years is None or record(signal, name).years.meets(years)]
 
 
-def needed(signal: BoundSignal, route: Route) -> str:
-    """Return the indicator that the route needs one of; empty if none asks, or not enough is known."""
+def lacking(signal: BoundSignal, route: Route) -> str:
+    """Return an indicator that a route needs and does not light, nor any other by which it would be told as well.
+
+    Empty if none asks, if not enough is known, or if the route lights a name that leads nowhere.
+    """
+    lights = lit(signal, route)
     known = facts(signal, route)
-    return next((name for name in _route_indicators(signal) if _asks(signal, name, known)), "")
+    burning = {_purpose(signal, item.indicator) for item in lights}
+    asking = [name for name in in_use(signal) if _asks(signal, name, known) and _purpose(signal, name) not in burning]
+    return asking[0] if asking and len(lights) == len(route.indications) else ""
 
 
 def superfluous(signal: BoundSignal, route: Route, indicator: str) -> bool:
@@ -132,7 +138,7 @@ def superfluous(signal: BoundSignal, route: Route, indicator: str) -> bool:
 
 def told_apart(signal: BoundSignal, route: Route) -> str:
     """Return the indicator by which routes of this class are told apart, whichever way they turn; empty if none is."""
-    known = {"class": facts(signal, route)["class"]}
+    known = {"class": route_class(route)}
     return next((name for name in _route_indicators(signal) if _may_ask(signal, name, known)), "")
 
 
@@ -142,7 +148,7 @@ def aspects_for(signal: BoundSignal, route: Route) -> list[str]:
         return []
     forms = [signal.form, *(signal.rulebook.forms[part.form] for part in signal.form.parts.values())]
     roles = dict.fromkeys(role for form in forms for role in form.roles)
-    known = {"class": facts(signal, route)["class"]}
+    known = {"class": route_class(route)}
     return list(dict.fromkeys(aspect for role in roles for aspect in _asked_for(signal.rulebook, role, known)))
 
 
@@ -190,6 +196,11 @@ def _route_indicators(signal: BoundSignal) -> Iterator[str]:
     for name in in_use(signal):
         if tells_route(record(signal, name)) and record(signal, name).needed:
             yield name
+
+
+def _purpose(signal: BoundSignal, indicator: str) -> str:
+    """Return what an indicator tells: all that tell the route are one, any other is its own."""
+    return "" if tells_route(record(signal, indicator)) else indicator
 
 
 def _conditions(indicator: Indicator) -> list[Mapping[str, Any]]:

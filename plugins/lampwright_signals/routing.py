@@ -14,13 +14,13 @@ from lampwright_signals.lights import (
     called,
     carried,
     in_use,
-    lights_nothing,
+    lacking,
     lit,
     may_stand,
-    needed,
     record,
     route_lights,
     superfluous,
+    tells_route,
     why,
 )
 
@@ -200,21 +200,27 @@ class MissingRouteIndicator(Check):
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield a finding for each route that needs an indicator and has none."""
         for route in subject.entry.routes:
-            if not lights_nothing(subject, route) or not (indicator := needed(subject, route)):
-                continue
-            others = beside(subject, route)
-            alone = "" if others else ", the only one written for it"
-            yield self.finding(
-                f"{subject.name} lights no indicator for {called(route)}, which {_turning(route)}{alone}",
-                subject.layout.spot(*route.path, "turns"),
-                related=(
-                    *(subject.layout.spot(*other.path, "to", label=f"beside {called(other)}") for other in others[:1]),
-                    *book_spot(subject, indicator, "needed", label="when one is needed"),
-                ),
-                citations=why(subject, indicator, "needed"),
-                tip=_suggested(subject, route, indicator),
-                level=None if others else Level.NOTE,
-            )
+            if indicator := lacking(subject, route):
+                yield self._lacking(subject, route, indicator)
+
+    def _lacking(self, signal: BoundSignal, route: Route, indicator: str) -> Finding:
+        """Return the finding for one route."""
+        others = beside(signal, route)
+        told = tells_route(record(signal, indicator))
+        what = "no indicator" if told else f"no {indicator}"
+        reason = _turning(route) if told else "needs one"
+        alone = ", the only one written for it" if told and not others else ""
+        return self.finding(
+            f"{signal.name} lights {what} for {called(route)}, which {reason}{alone}",
+            signal.layout.spot(*route.path, "turns" if told else "to"),
+            related=(
+                *(signal.layout.spot(*other.path, "to", label=f"beside {called(other)}") for other in others[:1]),
+                *book_spot(signal, indicator, "needed", label="when one is needed"),
+            ),
+            citations=why(signal, indicator, "needed"),
+            tip=_suggested(signal, route, indicator),
+            level=Level.NOTE if alone else None,
+        )
 
 
 class IndicatorForWrongClass(Check):
