@@ -39,6 +39,8 @@ LAMP_WORDS = frozenset(
 )
 """Keys of a lamp's details; a map without any of them tells a lens's colours, or what an indicator can show."""
 ROUTE_WORDS = frozenset({"to", "passes", "over", "points", "turns", "indicator", "speed", "class", "release"})
+OWN = frozenset({"from", "routes", "repeats", "line", "section", "sighting", "address", "at", "note"})
+"""Keys that tell of a signal's place; ``like`` does not lend them."""
 SIGNAL_WORDS = frozenset(
     {
         "form",
@@ -122,7 +124,7 @@ def _signal(name: str, entry: Mapping[str, Any], entries: Mapping[str, Any]) -> 
 def _lent(name: str, entry: Mapping[str, Any], entries: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, Path]]:
     """Return an entry filled from the signals it is like, and the paths of what was lent.
 
-    Routes and what a signal repeats are its own; a name that leads nowhere or in a circle lends nothing.
+    Where a signal stands is its own; a name that leads nowhere or in a circle lends nothing.
     """
     merged = dict(entry)
     inherited: dict[str, Path] = {}
@@ -130,7 +132,7 @@ def _lent(name: str, entry: Mapping[str, Any], entries: Mapping[str, Any]) -> tu
     while (model := as_text(entry.get("like"))) in entries and model not in seen:
         seen.add(model)
         entry = entries[model] or {}
-        for key in entry.keys() - merged.keys() - {"routes", "repeats"}:
+        for key in entry.keys() - merged.keys() - OWN:
             merged[key] = entry[key]
             inherited[key] = ("signals", model, key)
     return merged, inherited
