@@ -63,7 +63,7 @@ NAMES: Table = {
             "toe": TRACK,
             "normal": TRACK,
             "reverse": TRACK,
-            "ways": TRACK,
+            "ways": {SELF: TRACK, "between": TRACK, "points": LIES},
             "in": SECTION,
             "signals": {KEYS: SIGNAL, ANY: TRACK},
         }
