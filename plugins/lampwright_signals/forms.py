@@ -101,7 +101,7 @@ class UnidentifiedForm(Check):
             nearest = f"; nearest is {known.nearest}" if known.nearest else ""
             yield self.finding(
                 f"{subject.name} has the lamps of no form of {subject.rulebook.id}{nearest}",
-                subject.spot("lamps"),
+                subject.spot("lamps", on_key=True),
                 related=_form_spots(subject.rulebook, (known.nearest,) if known.nearest else ()),
                 because=known.difference,
                 tip=f"say `form: {known.nearest}` to have the lamps compared with it" if known.nearest else "",

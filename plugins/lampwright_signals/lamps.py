@@ -1,14 +1,15 @@
-"""The lamps of a signal as built: named as the form has them, all there, of the right colours, in the right order."""
+"""The lamps of a signal as built: all there, of the right colours, in the right order, each with a use."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from lampwright.checks import Check
-from lampwright.words import counted, did_you_mean, listed, with_article
-from lampwright_signals.built import Compared, Place, compared, ordinal, places, unknown
-from lampwright_signals.displays import NAMES_FIRST
-from lampwright_signals.judging import Verdict, found, judged
+from lampwright.findings import Level
+from lampwright.words import counted, listed, with_article
+from lampwright_signals.built import Compared, Place, compared, ordinal, places
+from lampwright_signals.displaying import NAMES_FIRST
+from lampwright_signals.judging import judged
 from lampwright_signals.saying import blanked, form_spot, kind, lamp_spot, short, taken_over, why_lamp
 
 if TYPE_CHECKING:
@@ -18,109 +19,6 @@ if TYPE_CHECKING:
     from lampwright.layout import BoundSignal
     from lampwright.plans import BuiltLamp
     from lampwright.rulebooks.displays import FormReader
-    from lampwright_signals.judging import Judged
-
-
-class UnknownLamp(Check):
-    """Finds a lamp named in ``lamps`` or ``shows`` that the form does not have.
-
-    A misspelt lamp is wired to nothing and compared with nothing; a lamp of another form is a sign that the form is not
-    the one meant.
-
-    Wrong:
-
-        plan: 1
-        rulebook: gb-colour-light
-        signals:
-          HF1:
-            form: four-aspect
-            lamps: {upper-yellow: A.0, green: A.1, lower-yelow: A.2, red: A.3}   # expect: unknown-lamp "lower-yelow"
-
-    Right:
-
-        plan: 1
-        rulebook: gb-colour-light
-        signals:
-          HF1:
-            form: four-aspect
-            lamps: {upper-yellow: A.0, green: A.1, lower-yellow: A.2, red: A.3}
-
-    Limits: on a post with parts a lamp may go without its part if only one part has it: ``red`` for ``main.red``.
-    """
-
-    name = "unknown-lamp"
-    needs = ("unknown-form",)
-
-    def look(self, subject: BoundSignal) -> Iterator[Finding]:
-        """Look up every lamp named."""
-        form = subject.reader
-        if form is None:
-            return
-        if not taken_over(subject, "form", "lamps"):
-            for lamp in unknown(subject):
-                spot = subject.spot("lamps", lamp.name, on_key=True)
-                yield self._unknown(subject, form, lamp.name, f"{subject.name} has a lamp {lamp.name}", spot)
-        for one in found(subject, Verdict.ELEMENT):
-            name = one.element[0]
-            said = f"{subject.name} lights {name} for {one.shown.aspect}"
-            yield self._unknown(subject, form, name, said, element_spot(one))
-
-    def _unknown(self, signal: BoundSignal, form: FormReader, name: str, said: str, spot: Spot) -> Finding:
-        """Return the finding; a lamp that several parts have is not unknown but not told apart."""
-        several = [lamp for lamp in form.lamps if lamp.partition(".")[2] == name]
-        if several:
-            message, tip = f"{said}, and several parts have one", f"name its part: {listed(several, 'or')}"
-        else:
-            message = f"{said}, and {kind(form.name, form.form)} has none of that name"
-            tip = did_you_mean(name, [short(form, lamp) for lamp in form.lamps], "its lamps")
-        return self.finding(message, spot, related=form_spot(signal), tip=tip)
-
-
-class UnknownState(Check):
-    """Finds a lamp in ``shows`` in a state that it cannot be in.
-
-    A lens with several colours has to be told which; a lamp of one colour is lit, flashing or dark.
-
-    Wrong:
-
-        plan: 1
-        rulebook: gb-colour-light
-        signals:
-          HF1:
-            form: searchlight
-            shows:
-              danger: {lens: red}
-              caution: {lens: amber}     # expect: unknown-state "lens cannot be amber"
-              clear: {lens: green}
-
-    Right:
-
-        plan: 1
-        rulebook: gb-colour-light
-        signals:
-          HF1:
-            form: searchlight
-            shows: {danger: {lens: red}, caution: {lens: yellow}, clear: {lens: green}}
-
-    Limits: what an indicator shows is compared with its characters elsewhere.
-    """
-
-    name = "unknown-state"
-    needs = ("unknown-form",)
-
-    def look(self, subject: BoundSignal) -> Iterator[Finding]:
-        """Report the first lamp of each display that cannot be so."""
-        for one in found(subject, Verdict.STATE):
-            name, state = one.element
-            said = f"{subject.name} has {name} {state} for {one.shown.aspect}, and {name} cannot be {state}"
-            if state == "lit":
-                said = f"{subject.name} lights {name} for {one.shown.aspect} and does not say in which colour"
-            yield self.finding(
-                said,
-                element_spot(one, on_key=False),
-                related=form_spot(subject),
-                tip=f"it can be {listed(_states(one, name), 'or')}",
-            )
 
 
 class MissingLamp(Check):
@@ -165,7 +63,7 @@ class MissingLamp(Check):
         first = missing[0].lamp
         yield self.finding(
             f"{subject.name} is built without {listed(names)}",
-            subject.spot("lamps"),
+            subject.spot("lamps", on_key=True),
             related=(*form_spot(subject), *(lamp_spot(subject, first, "this lamp") if first else ())),
             citations=[one for place in missing if place.lamp for one in why_lamp(subject, place.lamp)],
             tip=_all_lamps(form),
@@ -342,6 +240,7 @@ class UnusedLamp(Check):
     """
 
     name = "unused-lamp"
+    level = Level.WARNING
     needs = (
         *NAMES_FIRST,
         "impossible-combination",
@@ -360,29 +259,15 @@ class UnusedLamp(Check):
         if taken_over(subject, "form", "shows", "gives", "blanked", "rulebook", "regime", "year"):
             return
         used = _lit(subject, form) | blanked(subject)
-        dark = [lamp for lamp in form.lamps if lamp not in used]
-        if dark:
-            names = listed(short(form, lamp) for lamp in dark)
-            key = next((key for key in ("gives", "shows") if getattr(entry, key)), "")
-            if key or subject is _first_of(subject):
-                yield self.finding(
-                    f"{subject.name} lights {names} for no aspect",
-                    subject.spot(key or "form", on_key=bool(key)),
-                    related=lamp_spot(subject, dark[0], "never lit"),
-                    tip=f"say `blanked: {dark[0]}` if the place is plated over, or use a form without it",
-                )
-
-
-def element_spot(one: Judged, *, on_key: bool = True) -> Spot:
-    """Return where the plan names the element of a display that is the slip."""
-    raw: Any = one.signal.layout.plan.values
-    for step in one.shown.path:
-        raw = raw[step]
-    name = one.element[0]
-    if isinstance(raw, dict):
-        return one.signal.spot("shows", one.shown.aspect, name, on_key=on_key)
-    steps = (raw.index(name),) if isinstance(raw, list) else ()
-    return one.signal.spot("shows", one.shown.aspect, *steps)
+        dark = [lamp for lamp in _needed(subject, form) if lamp not in used]
+        key = next((key for key in ("gives", "shows") if getattr(entry, key)), "")
+        if dark and (key or subject is _first_of(subject)):
+            yield self.finding(
+                f"{subject.name} lights {listed(short(form, lamp) for lamp in dark)} for no aspect",
+                subject.spot(key or "form", on_key=bool(key)),
+                related=lamp_spot(subject, dark[0], "never lit"),
+                tip=f"say `blanked: {dark[0]}` if the place is plated over, or use a form without it",
+            )
 
 
 def _compared(signal: BoundSignal) -> Compared:
@@ -462,16 +347,14 @@ def _lit(signal: BoundSignal, form: FormReader) -> set[str]:
     return lit
 
 
+def _needed(signal: BoundSignal, form: FormReader) -> Iterable[str]:
+    """Return the lamps a signal must have a use for: of a rulebook's form those it lights, of the plan's own all."""
+    if form.name in signal.layout.plan.forms:
+        return form.lamps
+    lit = {name for aspect in form.gives for display in form.displays(aspect) for name in display}
+    return [lamp for lamp in form.lamps if lamp in lit]
+
+
 def _first_of(signal: BoundSignal) -> BoundSignal:
     """Return the first signal of the plan with the same form: what is wrong with the form alone is said once."""
     return next(other for other in signal.layout.signals.values() if other.form_name == signal.form_name)
-
-
-def _states(one: Judged, name: str) -> Iterable[str]:
-    """Return the states a lamp or head can be in."""
-    form = one.form
-    if form is None:
-        return ()
-    inner = name.removeprefix(f"{one.part}.") if one.part else name
-    faces = form.anatomy.faces.get(inner)
-    return [*faces, "dark"] if faces else form.anatomy.tokens(inner)

@@ -9,7 +9,7 @@ from lampwright.findings import Basis, Citation, Path, Spot
 if TYPE_CHECKING:
     from lampwright.rulebooks.model import Rulebook
 
-WITHOUT_ENTRY = {"memory": "from memory", "common-practice": "common practice", "derived": "worked out from other data"}
+WITHOUT_ENTRY = {"memory": "what is remembered", "common-practice": "what the trade does", "derived": "worked out from other data"}
 """Sources that need no entry in the rulebook's list."""
 
 
