@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 MAIN = "main"
 STRAIGHT = "straight"
 NOT_SAID = "not-said"
+FLASHING = "flashing"
 
 
 def route_class(route: Route) -> str:
@@ -36,10 +37,28 @@ def facts(signal: BoundSignal, route: Route) -> dict[str, Any]:
     known = {"class": route_class(route), "pace": pace(signal, route), STRAIGHT: straight(signal, route)}
     if route.turns:
         known["turns"] = route.turns
+    if held := release(route):
+        known["release"] = held
+    overlap = route.rest.get("overlap")
+    if isinstance(overlap, dict) and "kind" in overlap:
+        known["overlap"] = as_text(overlap["kind"])
+    if "distant-applies" in route.rest:
+        known["distant-applies"] = route.rest["distant-applies"]
     if (speed := route_speed(signal.layout, route)) is not None:
         line = line_speed(signal.layout, route)
         known["speed"] = LINE if line is not None and speed.amount >= line.amount else str(speed)
     return known
+
+
+def release(route: Route) -> str:
+    """Say how a signal is released as a train nears it: ``from-red``, ``from-yellow``, ``flashing``; empty if at once.
+
+    It is ``flashing`` if the signals before it flash to tell of the turn.
+    """
+    held = as_text(route.release.get("from"))
+    if held == FLASHING or route.release.get(FLASHING) is True:
+        return FLASHING
+    return f"from-{held}" if held else ""
 
 
 def straight(signal: BoundSignal, route: Route) -> str:

@@ -16,10 +16,16 @@ if TYPE_CHECKING:
     from lampwright.years import Years
 
 BUFFERS = "buffers"
+END = "end"
 LINE = "line"
+LINE_BOUNDS = frozenset({"below", "at-most"})
+"""Bounds that any figure keeps where the limit is line speed."""
 Situation = "Mapping[str, Any]"
-"""The facts a rule may ask: ``next`` and ``second`` (aspects, or ``buffers``), ``here``, ``route`` and
-``next-route`` (facts by name), ``approached``, ``distance``, ``mode``, ``regime``. A fact not given is not known."""
+"""The facts a rule may ask: ``next`` and ``second`` (aspects, or ``buffers``, or ``end`` for track that ends without
+any), ``here``, ``route`` and ``next-route`` (facts by name), ``approached``, ``distance``, ``mode``, ``regime``. A fact
+not given is not known. ``foreign`` has what aspects say that are another rulebook's, by the names given here."""
+ENDS = frozenset({BUFFERS, END})
+"""What stands at the end of a line: a signal at stop, unless a rule names it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,14 +95,27 @@ def _aspect_fits(rulebook: Rulebook, wanted: Any, aspect: str, situation: Mappin
     """Tell whether an aspect is one that a condition names or describes; buffers are a signal at stop."""
     if not isinstance(wanted, dict):
         return aspect in (wanted if isinstance(wanted, list) else [wanted])
-    says = {"authority": "stop"} if aspect == BUFFERS else rulebook.aspects[aspect].says
+    says = _says(rulebook, aspect, situation)
     for name, value in wanted.items():
         if name == "at-least":
-            if not rulebook.order.at_least(aspect, value):
-                return False
-        elif not _value_fits(rulebook, value, says.get(name), situation):
+            holds = rulebook.order.at_least(aspect, value)
+        elif name == "at-most":
+            holds = rulebook.order.at_least(value, aspect)
+        else:
+            holds = _value_fits(rulebook, value, says.get(name), situation)
+        if not holds:
             return False
     return True
+
+
+def _says(rulebook: Rulebook, aspect: str, situation: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Return what an aspect tells; an end of line tells to stop."""
+    if aspect in ENDS:
+        return {"authority": "stop"}
+    if aspect in rulebook.aspects:
+        return rulebook.aspects[aspect].says
+    foreign: Mapping[str, Any] = situation.get("foreign", {})
+    return foreign.get(aspect, {})
 
 
 def _value_fits(rulebook: Rulebook, wanted: Any, fact: Any, situation: Mapping[str, Any]) -> bool:
@@ -109,13 +128,17 @@ def _value_fits(rulebook: Rulebook, wanted: Any, fact: Any, situation: Mapping[s
 
 
 def _bounded(rulebook: Rulebook, bound: str, limit: Any, fact: Any, situation: Mapping[str, Any]) -> bool:
-    """Compare a speed or length with ``below`` or ``at-least``; line speed is above every figure."""
+    """Compare a speed or length with a bound; line speed is above every figure."""
     here, there = measured(rulebook, fact, situation), measured(rulebook, limit, situation)
-    if there is None:
-        return bound == "below" and limit == LINE and here is not None
-    if here is None:
-        return bound == "at-least" and fact == LINE
-    return here.amount < there.amount if bound == "below" else here.amount >= there.amount
+    if limit == LINE:
+        return fact == LINE and bound in ("at-least", "at-most") if here is None else bound in LINE_BOUNDS
+    if here is None or there is None:
+        return fact == LINE and there is not None and bound not in LINE_BOUNDS
+    if bound == "below":
+        return here.amount < there.amount
+    if bound == "at-most":
+        return here.amount <= there.amount
+    return here.amount > there.amount if bound == "above" else here.amount >= there.amount
 
 
 def measured(rulebook: Rulebook, value: Any, situation: Mapping[str, Any]) -> Quantity | None:
@@ -150,10 +173,8 @@ def _heading(rulebook: Rulebook, asked: str, words: Iterable[str], situation: Ma
     """Return the heading of a table that a fact like ``next.speed-now`` falls under."""
     first, _, name = asked.partition(".")
     fact = situation.get(first)
-    says = rulebook.aspects[fact].says if isinstance(fact, str) and fact in rulebook.aspects else fact
-    if first in ("next", "second") and (
-        fact == BUFFERS or (isinstance(says, dict) and says.get("authority") == "stop")
-    ):
+    says = _says(rulebook, fact, situation) if isinstance(fact, str) else fact
+    if first in ("next", "second") and isinstance(says, dict) and says.get("authority") == "stop":
         return "stop"
     value = says.get(name) if isinstance(says, dict) else None
     speed = measured(rulebook, value, situation)
