@@ -8,21 +8,21 @@ from lampwright.checks import Check
 from lampwright.findings import Level
 from lampwright.rulebooks.displays import reader
 from lampwright.words import CAP, did_you_mean, listed
-from lampwright_signals.displays import NAMES_FIRST
-from lampwright_signals.judging import Verdict, found, judged
+from lampwright_signals.displaying import NAMES_FIRST
+from lampwright_signals.judging import Verdict, found, judged, standing
 from lampwright_signals.saying import blanked, form_spot, kind, owner, short_aspect, taken_over
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from lampwright.findings import Finding
+    from lampwright.findings import Finding, Spot
     from lampwright.layout import BoundSignal
     from lampwright.rulebooks import Rulebook
     from lampwright.rulebooks.displays import FormReader
 
 
 class UnknownAspect(Check):
-    """Finds a name in ``shows`` that is no aspect of the rulebook.
+    """Finds a name in ``shows`` or ``gives`` that is no aspect of the rulebook.
 
     What stands under a name nobody knows is compared with nothing.
 
@@ -54,20 +54,18 @@ class UnknownAspect(Check):
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Report each name that is no aspect."""
-        for one in found(subject, Verdict.UNKNOWN):
-            rulebook, form = subject.rulebook, subject.reader
-            if rulebook is None or form is None:
-                continue
-            name = one.shown.aspect
-            coined = _coined(rulebook, name)
+        form = subject.reader
+        if form is None:
+            return
+        for said, name, spot in _named(subject, Verdict.UNKNOWN):
+            coined = _coined(form.rulebook, name)
             tip = f"the rulebook calls it {coined}" if coined else did_you_mean(name, _gives(form), "its aspects")
-            message = f"{subject.name} shows {name}, which is no aspect of {rulebook.id}"
-            spot = subject.spot("shows", name, on_key=True)
+            message = f"{subject.name} {said} {name}, which is no aspect of {form.rulebook.id}"
             yield self.finding(message, spot, related=form_spot(subject), tip=tip)
 
 
 class AspectBeyondForm(Check):
-    """Finds an aspect in ``shows`` that the signal's form cannot give.
+    """Finds an aspect in ``shows`` or ``gives`` that the signal's form cannot give.
 
     A three-aspect signal has one yellow: whatever lights up, it can never be a preliminary caution.
 
@@ -106,15 +104,14 @@ class AspectBeyondForm(Check):
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Report each aspect that the form cannot give in any year."""
-        for one in found(subject, Verdict.BEYOND):
-            form = subject.reader
-            if form is None:
-                continue
-            name = one.shown.aspect
+        form = subject.reader
+        if form is None:
+            return
+        for said, name, spot in _named(subject, Verdict.BEYOND):
             able = listed(_able(form, name.rpartition(".")[2]), "or")
             yield self.finding(
-                f"{subject.name} shows {name}, which {kind(form.name, form.form)} cannot give",
-                subject.spot("shows", name, on_key=True),
+                f"{subject.name} {said} {name}, which {kind(form.name, form.form)} cannot give",
+                spot,
                 related=form_spot(subject),
                 citations=(form.rulebook.why("forms", form.name, "shows"),),
                 tip=f"it can give {listed(_gives(form))}" + (f"; {name} needs {able}" if able else ""),
@@ -188,6 +185,17 @@ class MissingAspect(Check):
             citations=tuple(form.rulebook.why(*path) for path in paths),
             tip=f"add {added}; or say under `gives` which aspects it is meant to give",
         )
+
+
+def _named(signal: BoundSignal, verdict: Verdict) -> Iterator[tuple[str, str, Spot]]:
+    """Yield the aspects in ``shows`` and ``gives`` of one verdict: what the plan does with it, its name, its place."""
+    for one in found(signal, verdict):
+        yield "shows", one.shown.aspect, signal.spot("shows", one.shown.aspect, on_key=True)
+    if signal.reader is None or taken_over(signal, "form", "gives", "rulebook"):
+        return
+    for index, name in enumerate(signal.entry.gives):
+        if standing(signal, signal.reader, name) is verdict:
+            yield "gives", name, signal.spot("gives", index)
 
 
 def _required(signal: BoundSignal, form: FormReader) -> list[str]:

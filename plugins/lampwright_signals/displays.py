@@ -5,19 +5,25 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lampwright.checks import Check
-from lampwright.rulebooks.displays import Kind
 from lampwright.words import listed
-from lampwright_signals.judging import Judged, Verdict, found
-from lampwright_signals.saying import form_spot, kind, seen
+from lampwright_signals.displaying import (
+    NAMES_FIRST,
+    about,
+    display_spot,
+    exchanged,
+    form_of,
+    lit,
+    read_as,
+    wanted,
+)
+from lampwright_signals.judging import Verdict, found
+from lampwright_signals.saying import form_spot, seen
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from lampwright.findings import Citation, Finding, Spot
+    from lampwright.findings import Finding
     from lampwright.layout import BoundSignal
-    from lampwright.rulebooks.displays import Display
-
-NAMES_FIRST = ("unknown-form", "unknown-aspect", "aspect-beyond-form", "unknown-lamp", "unknown-state")
 
 
 class ImpossibleCombination(Check):
@@ -57,10 +63,8 @@ class ImpossibleCombination(Check):
         """Report each display that cannot be read."""
         for one in found(subject, Verdict.IMPOSSIBLE):
             together = " together" if len(one.lamps) > 1 else ""
-            message = (
-                f"{subject.name} shows {_lit(one)}{together} for {one.shown.aspect}, which is no aspect of {_of(one)}"
-            )
-            yield _about(self, one, message)
+            shown = f"{lit(one)}{together} for {one.shown.aspect}"
+            yield about(self, one, f"{subject.name} shows {shown}, which is no aspect of {form_of(one)}")
 
 
 class DisplayOfAnotherAspect(Check):
@@ -99,16 +103,16 @@ class DisplayOfAnotherAspect(Check):
         """Report each display that reads as another aspect."""
         others = list(found(subject, Verdict.ANOTHER))
         for one in others:
-            partner = next((other for other in others if _exchanged(one, other)), None)
+            partner = next((other for other in others if exchanged(one, other)), None)
             if partner is None:
-                yield _about(
-                    self, one, f"{subject.name} shows {_lit(one)} for {one.shown.aspect}, and that is {_read(one)}"
+                yield about(
+                    self, one, f"{subject.name} shows {lit(one)} for {one.shown.aspect}, and that is {read_as(one)}"
                 )
             elif others.index(one) < others.index(partner):
                 both = f"{one.shown.aspect} and {partner.shown.aspect}"
                 message = f"{subject.name} shows {both} each with the other's display"
-                yield _about(
-                    self, one, message, also=(_spot(partner, "and this is the other"),), tip="exchange the two"
+                yield about(
+                    self, one, message, also=(display_spot(partner, "and this is the other"),), tip="exchange the two"
                 )
 
 
@@ -147,8 +151,8 @@ class SameDisplayTwice(Check):
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Report each display that another aspect of the signal has by right."""
         for one in found(subject, Verdict.TWICE):
-            message = f"{subject.name} shows {one.shown.aspect} and {one.twin} alike: {_lit(one)}"
-            yield _about(self, one, message, also=(subject.spot("shows", one.twin, label=f"{one.twin} by right"),))
+            message = f"{subject.name} shows {one.shown.aspect} and {one.twin} alike: {lit(one)}"
+            yield about(self, one, message, also=(subject.spot("shows", one.twin, label=f"{one.twin} by right"),))
 
 
 class DisplayOfAFault(Check):
@@ -193,9 +197,9 @@ class DisplayOfAFault(Check):
         """Report each display that is read as meant, and never commanded."""
         for one in found(subject, Verdict.OF_A_FAULT):
             message = (
-                f"{subject.name} shows {_lit(one)} for {one.shown.aspect}, which is what a failed lamp leaves of it"
+                f"{subject.name} shows {lit(one)} for {one.shown.aspect}, which is what a failed lamp leaves of it"
             )
-            yield _about(self, one, message)
+            yield about(self, one, message)
 
 
 class NothingLit(Check):
@@ -239,7 +243,7 @@ class NothingLit(Check):
         """Report each display in which nothing is lit."""
         for one in found(subject, Verdict.NOTHING_LIT):
             where = f" of its {one.part}" if one.part else ""
-            yield _about(self, one, f"{subject.name} lights nothing{where} for {one.shown.aspect}")
+            yield about(self, one, f"{subject.name} lights nothing{where} for {one.shown.aspect}")
 
 
 class FlashingSteadyAspect(Check):
@@ -276,8 +280,8 @@ class FlashingSteadyAspect(Check):
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Report each display that differs in flashing alone."""
         for one in found(subject, Verdict.FLASH):
-            only = f"which {_of(one)} shows only as {_wanted(one)}"
-            yield _about(self, one, f"{subject.name} shows {_lit(one)} for {one.shown.aspect}, {only}")
+            only = f"which {form_of(one)} shows only as {wanted(one)}"
+            yield about(self, one, f"{subject.name} shows {lit(one)} for {one.shown.aspect}, {only}")
 
 
 class ContradictingParts(Check):
@@ -322,86 +326,11 @@ class ContradictingParts(Check):
                 continue
             path = ("forms", subject.form_name, "coupling", one.breach.number)
             must = "be dark" if one.breach.state == "dark" else f"show {one.breach.state}"
-            lit = listed(seen({name: state for name, state in one.display.items() if state != "dark"}))
+            shown = listed(seen({name: state for name, state in one.display.items() if state != "dark"}))
             yield self.finding(
-                f"{subject.name} shows {lit} for {one.shown.aspect}, where {one.breach.element} must {must}",
-                _spot(one),
+                f"{subject.name} shows {shown} for {one.shown.aspect}, where {one.breach.element} must {must}",
+                display_spot(one),
                 related=(*form_spot(subject), subject.rulebook.spot(*path, label="what the parts force on each other")),
                 citations=(subject.rulebook.why(*path),),
                 tip=f"let {one.breach.element} {must}, or leave it out: it then follows the rulebook",
             )
-
-
-def _about(check: Check, one: Judged, message: str, *, also: tuple[Spot, ...] = (), tip: str = "") -> Finding:
-    """Return a finding on a display, beside the form and the rulebook's own display of the aspect."""
-    related = (*also, *form_spot(one.signal))
-    citations: tuple[Citation, ...] = ()
-    if one.form is not None:
-        rulebook = one.form.rulebook
-        path = next((item.path for item in one.form.meanings if item.aspect == one.aspect and item.commanded), None)
-        if path is not None:
-            related += (rulebook.spot(*path, label=f"the rulebook's {one.aspect}"),)
-            citations = (rulebook.why(*path),)
-    return check.finding(message, _spot(one), related=related, citations=citations, tip=tip or _instead(one))
-
-
-def _spot(one: Judged, label: str = "") -> Spot:
-    """Return where the plan has a display, with what a driver would make of it."""
-    return one.signal.spot("shows", one.shown.aspect, label=label or _taken_for(one))
-
-
-def _taken_for(one: Judged) -> str:
-    """Say what a driver would make of a display."""
-    if one.reading is None or one.verdict is Verdict.COUPLING:
-        return ""
-    if one.reading.aspect:
-        return f"a driver reads {one.reading.aspect}"
-    if len(one.reading.aspects) > 1:
-        return f"a driver may read {listed(one.reading.aspects, 'or')}"
-    if one.reading.kind is Kind.REST:
-        return "this is how it stands when nothing is asked of it"
-    return f"a driver would take this for {one.reading.in_doubt}" if one.reading.in_doubt else "no driver can read this"
-
-
-def _read(one: Judged) -> str:
-    """Return what a display is read as."""
-    aspects = one.reading.aspects if one.reading else ()
-    return listed(aspects, "or")
-
-
-def _lit(one: Judged) -> str:
-    """Return the lamps that are lit, as they look."""
-    return listed(seen(one.lamps))
-
-
-def _wanted(one: Judged) -> str:
-    """Return what the rulebook lights for the aspect, flashing or steady."""
-    looks = (f"{look} steady" if "flash" not in look else look for look in _look(one.wanted))
-    return listed(looks)
-
-
-def _look(display: Display) -> list[str]:
-    """Return the elements of a display as they look; a lamp that merely is lit says so only by flashing elsewhere."""
-    return seen({name: state for name, state in display.items() if state not in ("dark", "absent")})
-
-
-def _instead(one: Judged) -> str:
-    """Return what would have been right."""
-    if one.form is None or one.aspect not in one.form.gives:
-        return ""
-    lights = _look(one.wanted)
-    if not lights:
-        return "light nothing"
-    return f"light {lights[0]} alone" if len(lights) == 1 else f"light {listed(lights)}, and nothing else"
-
-
-def _exchanged(one: Judged, other: Judged) -> bool:
-    """Tell whether two aspects have each other's display."""
-    if one.part != other.part or one.reading is None or other.reading is None:
-        return False
-    return one.reading.aspect == other.aspect and other.reading.aspect == one.aspect
-
-
-def _of(one: Judged) -> str:
-    """Return what the form of a display is called."""
-    return kind(one.form.name, one.form.form) if one.form else "its form"

@@ -90,10 +90,16 @@ def _judge(signal: BoundSignal, whole: FormReader, shown: Shown) -> Judged:
     """Judge one display by itself; of several parts that know the aspect the one that fits counts."""
     owners = _owners(signal, whole, shown.aspect)
     if not owners:
-        known = shown.aspect.rpartition(".")[2] in whole.rulebook.aspects
-        return Judged(signal, shown, Verdict.BEYOND if known else Verdict.UNKNOWN)
+        return Judged(signal, shown, standing(signal, whole, shown.aspect))
     attempts = [_judge_as(signal, whole, shown, part, aspect) for part, aspect in owners]
     return next((one for one in attempts if one.verdict is Verdict.RIGHT), attempts[0])
+
+
+def standing(signal: BoundSignal, whole: FormReader, name: str) -> Verdict:
+    """Return whether a name is an aspect that the form can give in any year: RIGHT, BEYOND or UNKNOWN."""
+    if _owners(signal, whole, name):
+        return Verdict.RIGHT
+    return Verdict.BEYOND if name.rpartition(".")[2] in whole.rulebook.aspects else Verdict.UNKNOWN
 
 
 def _owners(signal: BoundSignal, whole: FormReader, name: str) -> list[tuple[str, str]]:

@@ -123,7 +123,7 @@ class FormReader:
             found = self.parts[part].displays(rest) if part in self.parts else ()
             return tuple({f"{part}.{name}": state for name, state in display.items()} for display in found)
         told = {self.regime.told_by: "present"} if self.regime and self.regime.told_by else {}
-        return tuple(_display(item) | told for item in self.meanings if item.aspect == aspect and item.commanded)
+        return tuple(self._display(item) | told for item in self.meanings if item.aspect == aspect and item.commanded)
 
     def combinations(self) -> Iterator[Display]:
         """Yield every combination of the lamps' states, all dark first."""
@@ -174,7 +174,12 @@ class FormReader:
 
     def _returns(self, meaning: Meaning) -> bool:
         """Tell whether a display reads as the aspect it is shown for."""
-        return self.read(_display(meaning)).aspect == meaning.aspect
+        return self.read(self._display(meaning)).aspect == meaning.aspect
+
+    def _display(self, meaning: Meaning) -> Display:
+        """Return a meaning as the display that is commanded for it, lamps in the order of the form."""
+        lit = dict(meaning.lamps)
+        return {lamp: lit[lamp] for lamp in self.anatomy.lamps if lamp in lit} | dict(meaning.tests)
 
 
 def reader(rulebook: Rulebook, form: str, years: Years | None = None, regime: str = "") -> FormReader:
@@ -190,8 +195,3 @@ def of_part(display: Mapping[str, str], part: str) -> Display:
     """Return the elements of one part, by their names inside it."""
     start = len(part) + 1
     return {name[start:]: state for name, state in display.items() if name.startswith(f"{part}.")}
-
-
-def _display(meaning: Meaning) -> Display:
-    """Return a meaning as the display that is commanded for it."""
-    return {**dict(meaning.lamps), **dict(meaning.tests)}
