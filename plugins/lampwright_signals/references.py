@@ -6,7 +6,19 @@ from typing import TYPE_CHECKING
 
 from lampwright.checks import PLAN, Check
 from lampwright.words import counted, did_you_mean, listed
-from lampwright_signals.naming import GOAL, ORIGIN, ROUTE, SECTION, SIGNAL, Mention, elsewhere, known, mentions
+from lampwright_signals.naming import (
+    GOAL,
+    ORIGIN,
+    POINTS,
+    ROUTE,
+    SECTION,
+    SIGNAL,
+    TRACK,
+    Mention,
+    elsewhere,
+    known,
+    mentions,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping
@@ -16,7 +28,9 @@ if TYPE_CHECKING:
 
 SHOWN = 3
 """How many places of one name a finding points to; the rest is counted."""
-PLURAL = {"supply": "supplies", GOAL: "signals and ends", "set of points": "points"}
+PLURAL = {"supply": "supplies", GOAL: "signals and ends", POINTS: "points", TRACK: "pieces of track and ends"}
+ALONG = frozenset({SIGNAL, GOAL, ORIGIN, SECTION, POINTS, TRACK})
+"""Kinds of things along the track: one name of these is one thing, whatever a place takes it for."""
 
 
 class DeadReference(Check):
@@ -59,8 +73,7 @@ class DeadReference(Check):
         dead: dict[tuple[str, str], list[Mention]] = {}
         for mention in mentions(subject):
             for one in _leading_nowhere(subject, mention, there):
-                kind = SIGNAL if one.kind in (GOAL, ORIGIN) else one.kind
-                dead.setdefault((kind, one.name), []).append(one)
+                dead.setdefault(("" if one.kind in ALONG else one.kind, one.name), []).append(one)
         for group in dead.values():
             yield self._dead(subject, group, there)
 
@@ -201,11 +214,16 @@ class NameUsedTwice(Check):
 
 
 def _leading_nowhere(layout: Layout, mention: Mention, there: dict[str, Collection[str] | None]) -> Iterator[Mention]:
-    """Yield a name if it leads nowhere; of a route's name the end that does, or else the route."""
+    """Yield a name if it leads nowhere; of a route's name the end that does, or else the route.
+
+    A route may be missing only because its signal has one that leads nowhere: then that has the finding.
+    """
     if mention.kind == ROUTE and " to " in mention.name and mention.name not in (there[ROUTE] or ()):
         ends = [Mention(mention.path, GOAL, name, mention.on_key) for name in mention.name.split(" to ", 1)]
         dead = [one for end in ends for one in _leading_nowhere(layout, end, there)]
-        yield from dead or (mention,)
+        signal = layout.plan.signals.get(ends[0].name)
+        astray = signal and any(route.to not in (there[GOAL] or ()) for route in signal.routes)
+        yield from dead or (() if astray else (mention,))
         return
     far = "/" in mention.name and mention.kind in (SIGNAL, GOAL, ORIGIN)
     names = elsewhere(layout, mention.name, mention.kind) if far else there[mention.kind]
