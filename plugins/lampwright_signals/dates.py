@@ -151,7 +151,8 @@ class YearOutsideRulebook(Check):
 
     def look(self, subject: Layout) -> Iterator[Finding]:
         """Compare the years of the plan and of every signal with those of the rulebooks they follow."""
-        bound = [(subject.rulebook, subject.years, subject.spot(*() if subject.settings.year else ("year",)))]
+        where = "rulebook" if subject.settings.year else "year"
+        bound = [(subject.rulebook, subject.years, subject.spot(where))]
         bound += [
             (signal.rulebook, signal.years, year_spot(signal) or subject.spot("rulebook"))
             for signal in subject.signals.values()
