@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lampwright.findings import Basis, Level
@@ -58,6 +58,7 @@ def only(text: str) -> Finding:
     return finding
 
 
+@settings(max_examples=100, deadline=None)
 @given(st.lists(st.sampled_from(("dark", "lit", "flash")), min_size=4, max_size=4))
 def test_every_combination_shown_for_clear_has_the_one_finding_it_deserves(states: list[str]) -> None:
     """The expected rule follows from the table above alone."""

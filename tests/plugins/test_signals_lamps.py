@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lampwright.findings import Basis, Level
@@ -41,6 +41,7 @@ def only(text: str, **run: str) -> Finding:
     return finding
 
 
+@settings(max_examples=100, deadline=None)
 @given(st.sampled_from(sorted(COLUMNS)), st.lists(st.sampled_from(COLOURS), min_size=1, max_size=6))
 def test_any_list_of_lamps_has_the_one_finding_it_deserves(form: str, lamps: list[str]) -> None:
     """Number first, then colours, then order; nothing if all agree."""
@@ -56,6 +57,7 @@ def test_any_list_of_lamps_has_the_one_finding_it_deserves(form: str, lamps: lis
     assert rules_of(built(form, *lamps)) == expected
 
 
+@settings(max_examples=100, deadline=None)
 @given(st.sampled_from(sorted(COLUMNS)), st.data())
 def test_two_lamps_exchanged_are_named_for_exchange(form: str, data: st.DataObject) -> None:
     """Wherever two colours are exchanged, the tip names these two places and the order that results."""
