@@ -3,6 +3,15 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+from click.testing import CliRunner
+
+from lampwright.commands.group import lampwright
+from support import findings_of
+
+if TYPE_CHECKING:
+    import pytest
 
 ROOT = Path(__file__).parents[1]
 MAIN_JOB = "lampwright check rulesets/gb-colour-light/examples/"
@@ -28,3 +37,24 @@ def test_continuous_integration_takes_its_commands_from_the_readme() -> None:
     assert [f'bash -c "${{commands[{number}]}}"' in script for number in range(2)] == [True, True]
     assert "pytest" not in script
     assert MAIN_JOB not in script
+
+
+def blocks(language: str) -> list[str]:
+    """Return the README's fenced blocks of one language."""
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    return [block.split("```")[0] for block in text.split(f"```{language}\n")[1:]]
+
+
+def test_the_transcript_is_what_the_program_prints(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The finding in the README is a real one, of a plan that lies among the tests."""
+    monkeypatch.chdir(ROOT / "tests" / "plans")
+    command, _, printed = blocks("")[0].partition("\n")
+    assert command == "$ lampwright check hollin-fork.yaml"
+    ran = CliRunner().invoke(lampwright, ["check", "hollin-fork.yaml"])
+    assert (ran.output, ran.exit_code) == (printed, 1)
+
+
+def test_the_plan_to_begin_with_is_sound() -> None:
+    """A reader who copies it gets no findings."""
+    (plan,) = blocks("yaml")
+    assert findings_of(plan) == []
