@@ -80,14 +80,18 @@ def carried(signal: BoundSignal) -> list[Light]:
 
 
 def lit(signal: BoundSignal, route: Route) -> list[Light]:
-    """Return what a route lights, as far as the form may carry it."""
-    return _known(signal, [(item.path, item.name, item.content) for item in route.indications])
+    """Return what a route lights, as far as the form may carry it; worked out once."""
+    key = ("lit", route.path)
+    if key not in signal.cache:
+        signal.cache[key] = _known(signal, [(item.path, item.name, item.content) for item in route.indications])
+    found: list[Light] = signal.cache[key]
+    return found
 
 
 def displayed(signal: BoundSignal, shown: Shown) -> list[Light]:
     """Return the indicators that the modeller's own display of an aspect lights."""
     elements = [(name, state) for name, state in shown.elements if state not in UNLIT_STATES]
-    return _known(signal, [((*shown.path, name), _bare(signal, name), state) for name, state in elements])
+    return _known(signal, [(_place(signal, shown, name), _bare(signal, name), state) for name, state in elements])
 
 
 def called(route: Route) -> str:
@@ -144,12 +148,17 @@ def told_apart(signal: BoundSignal, route: Route) -> str:
 
 def aspects_for(signal: BoundSignal, route: Route) -> list[str]:
     """Return every aspect that the sequence may ask for with a route of this class, whatever lies ahead."""
-    if signal.rulebook is None or signal.form is None:
+    book, form = signal.rulebook, signal.form
+    if book is None or form is None:
         return []
-    forms = [signal.form, *(signal.rulebook.forms[part.form] for part in signal.form.parts.values())]
-    roles = dict.fromkeys(role for form in forms for role in form.roles)
-    known = {"class": route_class(route)}
-    return list(dict.fromkeys(aspect for role in roles for aspect in _asked_for(signal.rulebook, role, known)))
+    key = ("aspects for", signal.form_name, route_class(route))
+    if key not in book.cache:
+        forms = [form, *(book.forms[part.form] for part in form.parts.values())]
+        roles = dict.fromkeys(role for one in forms for role in one.roles)
+        known = {"class": route_class(route)}
+        book.cache[key] = list(dict.fromkeys(aspect for role in roles for aspect in _asked_for(book, role, known)))
+    found: list[str] = book.cache[key]
+    return found
 
 
 def may_stand(signal: BoundSignal, indicator: str, aspects: Iterable[str]) -> list[str]:
@@ -177,6 +186,16 @@ def book_spot(signal: BoundSignal, indicator: str, *steps: str | int, label: str
     if signal.rulebook is None:
         return ()
     return (signal.rulebook.spot("indicators", indicator, *steps, label=label),)
+
+
+def _place(signal: BoundSignal, shown: Shown, name: str) -> Path:
+    """Return where a display names an element: in a map, in a list, or alone."""
+    said: Any = signal.layout.plan.values
+    for step in shown.path:
+        said = said[step]
+    if isinstance(said, dict):
+        return (*shown.path, name)
+    return (*shown.path, said.index(name)) if isinstance(said, list) else shown.path
 
 
 def _known(signal: BoundSignal, named: Iterable[tuple[Path, str, str]]) -> list[Light]:

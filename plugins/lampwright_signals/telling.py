@@ -172,7 +172,7 @@ class IndistinctRoutes(Check):
             form: three-aspect
             routes:
               - {to: down-main, turns: straight}
-              - {to: loop, turns: straight}       # expect: indistinct-routes "can tell only 1 apart"
+              - {to: loop, turns: straight}       # expect: indistinct-routes "cannot tell one from another"
 
     Right:
 
@@ -210,8 +210,9 @@ class IndistinctRoutes(Check):
         looks = len(exits) - len({route.to for route in silent}) + 1
         alike = listed(dict.fromkeys(route.to for route in silent))
         kind = counted(len(exits), f"{route_class(routes[0])} route")
+        told = f"can tell only {looks} apart" if looks > 1 else "cannot tell one from another"
         return self.finding(
-            f"{signal.name} has {kind}, and a driver can tell only {looks} apart: those to {alike} look the same",
+            f"{signal.name} has {kind}, and a driver {told}: those to {alike} look the same",
             signal.layout.spot(*silent[-1].path, "to"),
             related=(
                 *(signal.layout.spot(*route.path, "to", label="looks the same") for route in silent[:-1]),

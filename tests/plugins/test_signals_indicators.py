@@ -406,6 +406,7 @@ def test_two_straight_routes() -> None:
     """Both say so: an error."""
     finding = only(plan(STRAIGHT, "to: loop, turns: straight"))
     assert (finding.rule, finding.level) == ("indistinct-routes", Level.ERROR)
+    assert "2 main routes, and a driver cannot tell one from another" in finding.message
 
 
 def test_two_ways_to_one_exit_need_not_be_told_apart() -> None:
@@ -459,6 +460,7 @@ def test_an_indicator_with_red(danger: str) -> None:
     finding = only(plan(more=[f"shows: {{danger: {danger}, caution: yellow, clear: green}}"]))
     assert (finding.rule, finding.level) == ("indicator-with-wrong-aspect", Level.ERROR)
     assert "with danger" in finding.message
+    assert finding.spot.path[-1] in ("position-1", "alphanumeric", 1)
     assert finding.tip == "it may be lit with caution, clear and flashing-caution"
 
 
