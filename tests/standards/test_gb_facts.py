@@ -10,11 +10,15 @@ from __future__ import annotations
 import pytest
 
 from lampwright.findings import Basis
-from lampwright.rulebooks import Rulebook
 from lampwright.rulebooks.displays import FormReader, Kind, reader
 from lampwright.rulebooks.order import Verdict
 from lampwright.rulebooks.sequence import step
 from lampwright.years import Years
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from lampwright.rulebooks import Rulebook
 from support import findings_of, library
 
 FOUR, THREE = "four-aspect", "three-aspect"
