@@ -186,9 +186,10 @@ class UnknownClass(Check):
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Compare every route's class with those there are."""
-        classes = _classes(subject.rulebook)
-        for route in subject.entry.routes:
-            if route.kind and route.kind not in classes:
+        named = [route for route in subject.entry.routes if route.kind]
+        classes = _classes(subject.rulebook) if named else []
+        for route in named:
+            if route.kind not in classes:
                 yield self.finding(
                     f"{subject.name} has a route to {route.to} of the class {route.kind}, which nobody knows",
                     subject.layout.spot(*route.path, "class"),
