@@ -7,7 +7,10 @@ articles; RS-n is railsigns.uk, page n.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import pytest
+from support import findings_of, library
 
 from lampwright.findings import Basis
 from lampwright.rulebooks.displays import FormReader, Kind, reader
@@ -19,7 +22,6 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from lampwright.rulebooks import Rulebook
-from support import findings_of, library
 
 FOUR, THREE = "four-aspect", "three-aspect"
 
