@@ -10,13 +10,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
-from support import findings_of, library
 
 from lampwright.findings import Basis
 from lampwright.rulebooks.displays import FormReader, Kind, reader
 from lampwright.rulebooks.order import Verdict
 from lampwright.rulebooks.sequence import step
 from lampwright.years import Years
+from support import findings_of, library
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
