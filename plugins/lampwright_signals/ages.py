@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from lampwright.checks import PLAN, Check
 from lampwright.findings import Level
+from lampwright.years import ALWAYS
 from lampwright_signals.dating import Use, not_in_use, parsed, put_up_out_of_time, undated_survivors, year_spot
 from lampwright_signals.judging import Verdict, judged, standing
 from lampwright_signals.saying import no_year, taken_over
@@ -241,15 +242,17 @@ def _forms_of(signal: BoundSignal) -> list[Use]:
 
 
 def _aspects_said(signal: BoundSignal) -> Iterator[Use]:
-    """Yield the aspects a signal shows, or is meant to give, that its form can give in whatever years."""
-    if signal.rulebook is None or signal.reader is None:
+    """Yield the dated aspects a signal shows, or is meant to give, that its form can give in whatever years."""
+    rulebook, form = signal.rulebook, signal.reader
+    if rulebook is None or form is None:
         return
-    said = [
-        (one.aspect, signal.spot("shows", one.shown.aspect, label="shown here", on_key=True)) for one in judged(signal)
+    said: list[tuple[str, tuple[str | int, ...]]] = [
+        (one.aspect, ("shows", one.shown.aspect)) for one in judged(signal)
     ]
-    for index, name in enumerate(signal.entry.gives):
-        if standing(signal, signal.reader, name) is Verdict.RIGHT:
-            said.append((name, signal.spot("gives", index, label="given here")))
-    for aspect, spot in said:
-        if aspect in signal.rulebook.aspects:
-            yield Use(signal, signal.rulebook, ("aspects", aspect), signal.rulebook.aspects[aspect], spot)
+    gives = enumerate(signal.entry.gives)
+    said += [(name, ("gives", index)) for index, name in gives if standing(signal, form, name) is Verdict.RIGHT]
+    for name, steps in said:
+        aspect = rulebook.aspects.get(name)
+        if aspect is not None and aspect.years != ALWAYS:
+            spot = signal.spot(*steps, label="named here", on_key=steps[0] == "shows")
+            yield Use(signal, rulebook, ("aspects", name), aspect, spot)

@@ -169,7 +169,7 @@ class MissingAspect(Check):
         if taken_over(subject, "form", "shows", "gives", "blanked", "rulebook", "regime", "year"):
             return
         shown = {f"{one.part}.{one.aspect}" if one.part else one.aspect for one in judged(subject)}
-        left_out = [aspect for aspect in _required(subject, form) if aspect not in shown]
+        left_out = [aspect for aspect in form.gives if aspect not in shown and _required(subject, form, aspect)]
         if left_out:
             yield self._left_out(subject, form, left_out)
 
@@ -198,18 +198,13 @@ def _named(signal: BoundSignal, verdict: Verdict) -> Iterator[tuple[str, str, Sp
             yield "gives", name, signal.spot("gives", index)
 
 
-def _required(signal: BoundSignal, form: FormReader) -> list[str]:
-    """Return the aspects a signal must be able to show, by full name."""
-    covered = blanked(signal)
-    wanted = signal.entry.gives
-    found = []
-    for aspect in form.gives:
-        part, _, name = aspect.rpartition(".")
-        optional = form.parts.get(part, form).form.optional
-        possible = any(not covered & display.keys() for display in form.displays(aspect))
-        if possible and (name in wanted if wanted else name not in optional):
-            found.append(aspect)
-    return found
+def _required(signal: BoundSignal, form: FormReader, aspect: str) -> bool:
+    """Tell whether a signal must be able to show one of the aspects that its form can give."""
+    part, _, name = aspect.rpartition(".")
+    wanted, covered = signal.entry.gives, blanked(signal)
+    if name not in wanted if wanted else name in form.parts.get(part, form).form.optional:
+        return False
+    return any(not covered & display.keys() for display in form.displays(aspect))
 
 
 def _gives(form: FormReader) -> list[str]:

@@ -11,13 +11,16 @@ from lampwright.words import counted, listed
 from lampwright.years import END, Years
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator
 
     from lampwright.checks import Check
     from lampwright.findings import Citation, Finding, Path, Spot
     from lampwright.layout import BoundSignal
     from lampwright.rulebooks import Rulebook
     from lampwright.rulebooks.model import Dated
+
+    Fits = Callable[[Years, Years], bool]
+    """How years in use are compared with a plan's."""
 
 SHOWN = 3
 """How many uses of one thing a finding points to; the rest is counted."""
@@ -47,39 +50,33 @@ def not_in_use(check: Check, uses: Iterable[Use], *, whole: bool = False) -> Ite
 
     Its place is the year; ``whole`` asks that the thing was in use in all of a span. If sources disagree, it is a note.
     """
-    for group in _grouped(uses):
-        use = group[0]
-        years = use.signal.years
+    fits = Years.covers if whole else Years.meets
+    doubtful = [use for use in uses if (years := use.signal.years) and _in_doubt(use, years, fits)]
+    for group in _grouped(doubtful):
+        use, years = group[0], group[0].signal.years
         if years is None:
             continue
-        fits = use.thing.years.covers(years) if whole else use.thing.years.meets(years)
-        other = _other(use, "years", years, fits=fits)
-        if other is not None:
+        if other := _other(use, "years", years, fits):
             source, span = other
             first = use.rulebook.why(*use.path, "years")
             both = f"{_in_words(use.thing.years)} ({first.text}) or {_in_words(span)} ({source.text})"
             message = f"sources differ on whether {use.name} was in use in {years}: {both}"
             yield _dated(check, group, message, "years", also=(source,), level=Level.NOTE)
-        elif not fits:
+        else:
             yield _dated(check, group, _never_then(use, years), "years", tip=_instead(use, years))
 
 
 def undated_survivors(check: Check, uses: Iterable[Use]) -> Iterator[Finding]:
     """Yield a finding for each thing of which no new ones were put up any more, where signals do not say how old."""
-    undated = [use for use in uses if not use.signal.entry.installed]
+    undated = [use for use in uses if _survives(use) and not use.signal.entry.installed]
     for group in _grouped(undated):
         use, fitted = group[0], group[0].thing.fitted
-        years = use.signal.years
-        if years is None or years.first <= fitted.last or not use.thing.years.meets(years):
-            continue
-        names = listed(dict.fromkeys(one.signal.name for one in group))
-        message = f"no new one of {use.name} was put up after {fitted.last}, and {names} does not say how old it is"
-        if len(group) > 1:
-            message = message.replace("does not say how old it is", "do not say how old they are")
-        other = _other(use, "fitted", years, fits=False)
-        also = (other[0],) if other else ()
+        names = list(dict.fromkeys(one.signal.name for one in group))
+        unsaid = "does not say how old it is" if len(names) == 1 else "do not say how old they are"
+        message = f"no new one of {use.name} was put up after {fitted.last}, and {listed(names)} {unsaid}"
+        other = _other(use, "fitted", use.signal.years or fitted, Years.meets)
         tip = f"give the year it was put up, as in `installed: {fitted.last}`"
-        yield _dated(check, group, message, "fitted", also=also, tip=tip)
+        yield _dated(check, group, message, "fitted", also=other[:1] if other else (), tip=tip)
 
 
 def put_up_out_of_time(check: Check, use: Use) -> Iterator[Finding]:
@@ -90,7 +87,7 @@ def put_up_out_of_time(check: Check, use: Use) -> Iterator[Finding]:
     if installed is None or allowed.meets(installed):
         return
     key = "fitted" if not use.thing.fitted.meets(installed) else "years"
-    other = _other(use, key, installed, fits=False)
+    other = _other(use, key, installed, Years.meets)
     when = f"from {allowed.first} on" if installed.last < allowed.first else f"until {allowed.last} only"
     yield check.finding(
         f"{signal.name} was put up in {installed}, and new ones of {use.name} were put up {when}",
@@ -159,11 +156,25 @@ def _rulebook_spot(use: Use, key: str) -> Spot:
     return use.rulebook.spot(*use.path, key, label="the rulebook's years")
 
 
-def _other(use: Use, key: str, years: Years, *, fits: bool) -> tuple[Citation, Years] | None:
-    """Return a source that says otherwise, with its years."""
+def _in_doubt(use: Use, years: Years, fits: Fits) -> bool:
+    """Tell whether a thing does not fit the years, or a source says otherwise."""
+    return not fits(use.thing.years, years) or (
+        "years" in use.thing.evidence.disputed and bool(_other(use, "years", years, fits))
+    )
+
+
+def _survives(use: Use) -> bool:
+    """Tell whether a thing was in use, but no longer put up, in its signal's years."""
+    years = use.signal.years
+    return years is not None and years.first > use.thing.fitted.last and use.thing.years.meets(years)
+
+
+def _other(use: Use, key: str, years: Years, fits: Fits) -> tuple[Citation, Years] | None:
+    """Return a source by which years fit, or do not, where by the rulebook it is the other way; with its years."""
+    here = fits(getattr(use.thing, key), years)
     for name, text in (use.thing.evidence.disputed.get(key) or {}).items():
         span = parsed(str(text))
-        if span is not None and span.meets(years) != fits:
+        if span is not None and fits(span, years) != here:
             return cited(use.rulebook, name), span
     return None
 

@@ -116,20 +116,17 @@ def _owners(signal: BoundSignal, whole: FormReader, name: str) -> list[tuple[str
 
 def _judge_as(signal: BoundSignal, whole: FormReader, shown: Shown, part: str, aspect: str) -> Judged:
     """Judge a display as one part's display of an aspect."""
-    form = whole.parts[part] if part else whole
-    one = Judged(signal, shown, Verdict.RIGHT, aspect, part, form)
+    form, years = (whole.parts[part] if part else whole), signal.years
     display, slip, verdict = _elements(signal, whole, part, shown)
-    one = replace(one, display=display)
-    if verdict is not Verdict.RIGHT:
-        return replace(one, verdict=verdict, element=slip)
-    years = signal.years
-    if years is not None and not whole.rulebook.aspects[aspect].years.covers(years):
-        return replace(one, verdict=Verdict.NOT_IN_USE)
-    if form.parts:  # a part that has parts itself is not judged
-        return one
-    one = replace(one, reading=_read(signal, form, of_part(display, part) if part else display, aspect))
-    one = replace(one, verdict=_verdict(one))
-    return _beside(whole, one) if part and one.verdict is Verdict.RIGHT else one
+    if verdict is Verdict.RIGHT and years and not whole.rulebook.aspects[aspect].years.covers(years):
+        verdict = Verdict.NOT_IN_USE
+    if verdict is not Verdict.RIGHT or form.parts:  # a part that has parts itself is not judged
+        return Judged(signal, shown, verdict, aspect, part, form, display, element=slip)
+    reading = _read(signal, form, of_part(display, part) if part else display, aspect)
+    one = Judged(signal, shown, verdict, aspect, part, form, display, reading)
+    if (verdict := _verdict(one)) is not Verdict.RIGHT:
+        return replace(one, verdict=verdict)
+    return _beside(whole, one) if part else one
 
 
 def _elements(

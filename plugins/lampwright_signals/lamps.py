@@ -254,7 +254,7 @@ class UnusedLamp(Check):
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Compare the lamps of the form with what is lit for all aspects together."""
         form, entry = subject.reader, subject.entry
-        if form is None or not (entry.shows or entry.gives or form.name in subject.layout.plan.forms):
+        if form is None or not (entry.gives or form.name in subject.layout.plan.forms):
             return
         if taken_over(subject, "form", "shows", "gives", "blanked", "rulebook", "regime", "year"):
             return
