@@ -62,7 +62,12 @@ def build_plan(document: Document) -> tuple[Plan | None, list[Finding]]:
     """Build the model of a plan document, or say why that cannot be."""
     if findings := against_schema(document, "plan"):
         return None, findings
-    return plans.load(document.values, document.name), []
+    plan = plans.load(document.values, document.name)
+    if "track" in document.values:
+        from lampwright.working.found import completed  # only a plan with a track pays for it
+
+        plan = completed(plan)
+    return plan, []
 
 
 def against_schema(document: Document, kind: str) -> list[Finding]:

@@ -54,6 +54,7 @@ class Layout:
         self.year_text = settings.year or plan.year
         self.settings = settings
         self.findings: list[Finding] = []
+        self.cache: dict[Any, Any] = {}  # for what several checks need and one works out
         self._books: dict[str, Rulebook | None] = {}
         self.rulebook = self.book(self.rulebook_name)
         self.signals = {name: BoundSignal(self, signal) for name, signal in plan.signals.items()}

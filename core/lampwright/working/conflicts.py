@@ -1,0 +1,200 @@
+"""Which routes exclude each other: the whole matrix by bitsets, and why for each pair."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, Final
+
+from lampwright.rulebooks.codec import as_text
+from lampwright.working.bound import BoundRoute, bound_routes, by_name
+from lampwright.working.reasons import DECLARED, Claim, Reason, reasons
+from lampwright.working.trails import trails
+from lampwright.working.uses import gangs, uses
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from lampwright.layout import Layout
+    from lampwright.plans import Route
+
+CONFLICTS: Final = "conflicts"
+OTHER: Final = {"normal": "reverse", "reverse": "normal"}
+
+
+def conflicts(layout: Layout) -> Conflicts:
+    """Return the conflicts of a layout's routes, worked out once."""
+    found = layout.cache.get(CONFLICTS)
+    if not isinstance(found, Conflicts):
+        found = layout.cache[CONFLICTS] = Conflicts(layout)
+    return found
+
+
+class Conflicts:
+    """Which routes of a layout must not be set together. A route of another plan excludes none."""
+
+    def __init__(self, layout: Layout) -> None:
+        """Look at what each route uses; rows are worked out when first asked for."""
+        self.routes = bound_routes(layout)
+        self._index = {route.path: route.index for route in self.routes}
+        self.declared = frozenset(_declared(layout))
+        leads, found = gangs(layout.plan), trails(layout)
+        self._claims = [_claim(layout, route, leads, found.get(route.index, ())) for route in self.routes]
+
+    def excludes(self, one: Route | BoundRoute, other: Route | BoundRoute) -> bool:
+        """Tell whether two routes must not be set together; a route does not exclude itself."""
+        first, second = self._number(one), self._number(other)
+        return first is not None and second is not None and bool(self._rows[first] >> second & 1)
+
+    def reasons(self, one: Route | BoundRoute, other: Route | BoundRoute) -> tuple[Reason, ...]:
+        """Return why two routes exclude each other: all reasons, empty if they do not."""
+        first, second = self._number(one), self._number(other)
+        if first is None or second is None or first == second:
+            return ()
+        return self._reasons(*sorted((first, second)))
+
+    def row(self, route: Route | BoundRoute) -> tuple[BoundRoute, ...]:
+        """Return the routes that one excludes, in the order of the file."""
+        number = self._number(route)
+        return () if number is None else tuple(self.routes[index] for index in _bits(self._rows[number]))
+
+    def pairs(self) -> Iterator[tuple[BoundRoute, BoundRoute]]:
+        """Yield every pair of routes that exclude each other, once."""
+        for index, row in enumerate(self._rows):
+            yield from ((self.routes[index], self.routes[index + 1 + more]) for more in _bits(row >> index + 1))
+
+    def _number(self, route: Route | BoundRoute) -> int | None:
+        """Return the number of a route; None if it is of another plan."""
+        index = self._index.get(route.path)
+        entry = route.entry if isinstance(route, BoundRoute) else route
+        return index if index is not None and self.routes[index].entry is entry else None
+
+    def _reasons(self, first: int, second: int) -> tuple[Reason, ...]:
+        """Return the reasons of a pair of numbers."""
+        found = reasons(self._claims[first], self._claims[second])
+        return (*found, Reason(DECLARED)) if (first, second) in self.declared else found
+
+    @cached_property
+    def _rows(self) -> list[int]:
+        """The routes that each one excludes, as bits of an integer."""
+        rows = Matrix(self._claims).rows()
+        for first, second in self.declared:
+            rows[first] |= 1 << second
+            rows[second] |= 1 << first
+        return rows
+
+
+class Matrix:
+    """For each thing a route can use, the routes that use it as bits of an integer.
+
+    A route with several overlaps has a bit for each: it is excluded only if it is with every one of them.
+    """
+
+    def __init__(self, claims: list[Claim]) -> None:
+        """Give each route, and each further overlap of one, a bit."""
+        self.claims = claims
+        self.variants = [(index, 0) for index in range(len(claims))]
+        self.bits = [[index] for index in range(len(claims))]
+        for index, claim in enumerate(claims):
+            for lap in range(1, len(claim.uses.overlaps)):
+                self.bits[index].append(len(self.variants))
+                self.variants.append((index, lap))
+        self.users: dict[tuple[Any, ...], int] = defaultdict(int)
+        for bit, (index, lap) in enumerate(self.variants):
+            for key in _keys(claims[index], lap):
+                self.users[key] |= 1 << bit
+
+    def rows(self) -> list[int]:
+        """Return for each route the routes it excludes."""
+        several = [bits for bits in self.bits if len(bits) > 1]
+        every = (1 << len(self.claims)) - 1
+        rows = []
+        for index, bits in enumerate(self.bits):
+            row = self._row(*self.variants[bits[0]])
+            for bit in bits[1:]:
+                row &= self._row(*self.variants[bit])
+            for others in several:
+                if not all(row >> bit & 1 for bit in others):
+                    row &= ~(1 << others[0])
+            rows.append(row & every & ~(1 << index))
+        self._consecutive(rows)
+        return rows
+
+    def _row(self, index: int, lap: int) -> int:
+        """Return who uses what one variant of a route cannot share."""
+        row = 0
+        for key in _against(self.claims[index], lap):
+            row |= self.users.get(key, 0)
+        return row
+
+    def _consecutive(self, rows: list[int]) -> None:
+        """Look again at routes that follow each other: of what they share, little excludes them."""
+        begin: dict[str, list[int]] = defaultdict(list)
+        for index, claim in enumerate(self.claims):
+            begin[claim.signal].append(index)
+        for index, claim in enumerate(self.claims):
+            for ahead in begin.get(claim.exit, ()):
+                if ahead != index and not reasons(claim, self.claims[ahead]):
+                    rows[index] &= ~(1 << ahead)
+                    rows[ahead] &= ~(1 << index)
+
+
+def _keys(claim: Claim, lap: int) -> Iterator[tuple[Any, ...]]:
+    """Yield what a route uses."""
+    used, overlap = claim.uses, claim.uses.overlaps[lap]
+    yield "begins", claim.signal
+    yield "ends", claim.exit
+    if not claim.sections:
+        yield "ends bare", claim.exit
+    yield from (("runs", section) for section in claim.sections)
+    yield from (("on", piece) for piece in claim.pieces)
+    yield from (("laps", section) for section in overlap.over)
+    yield from (("keeps", signal) for signal in used.at_stop)
+    for lies in (used.lies, used.flank, overlap.lies):
+        yield from (("lies", *lie) for lie in claim.lie(lies).items())
+
+
+def _against(claim: Claim, lap: int) -> Iterator[tuple[Any, ...]]:
+    """Yield what others may not use beside a route."""
+    used, overlap = claim.uses, claim.uses.overlaps[lap]
+    yield "begins", claim.signal
+    yield "keeps", claim.signal
+    if not claim.exit_kind or (claim.exit_kind != "unsignalled" and not claim.sections):
+        yield "ends", claim.exit
+    elif claim.exit_kind != "unsignalled":
+        yield "ends bare", claim.exit
+    for section in claim.sections:
+        yield from (("runs", section), ("laps", section))
+    yield from (("on", piece) for piece in claim.pieces)
+    yield from (("runs", section) for section in overlap.over)
+    yield from (("begins", signal) for signal in used.at_stop)
+    for lies in (used.lies, used.flank, overlap.lies):
+        yield from (("lies", points, OTHER.get(lie, "")) for points, lie in claim.lie(lies).items())
+
+
+def _claim(layout: Layout, route: BoundRoute, leads: dict[str, str], steps: tuple[Any, ...]) -> Claim:
+    """Return a route as the rules look at it."""
+    plan, _, name = route.entry.to.rpartition("/")
+    ends = layout.others[plan].ends if plan in layout.others else {} if plan else layout.plan.ends
+    kind = as_text((ends.get(name) or {}).get("kind"))
+    return Claim(route.signal.name, route.entry.to, kind, uses(route.entry), leads, steps)
+
+
+def _declared(layout: Layout) -> Iterable[tuple[int, int]]:
+    """Yield the pairs of routes that the plan says exclude each other."""
+    known = by_name(layout)
+    for name, said in (layout.plan.values.get("conflicts") or {}).items():
+        for other in said if isinstance(said, (list, dict)) else [said]:
+            for one in known.get(name, ()):
+                for two in known.get(as_text(other), ()):
+                    if one is not two:
+                        first, second = sorted((one.index, two.index))
+                        yield first, second
+
+
+def _bits(row: int) -> Iterator[int]:
+    """Yield the numbers of the bits that are set."""
+    while row:
+        low = row & -row
+        yield low.bit_length() - 1
+        row ^= low

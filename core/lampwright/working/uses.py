@@ -1,0 +1,88 @@
+"""What a route takes for itself while it is set: track to run over, an overlap, points and signals at its flank."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from lampwright.rulebooks.codec import as_text, as_words
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from lampwright.plans import Plan, Route
+
+Lies = dict[str, str]
+"""Points with the way they must lie."""
+
+
+@dataclass(frozen=True, slots=True)
+class Overlap:
+    """Track kept free beyond the exit."""
+
+    over: tuple[str, ...] = ()
+    lies: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Uses:
+    """What a route uses.
+
+    Of several ``overlaps`` one is enough; ``at_stop`` are the signals kept at stop at its flank.
+    """
+
+    over: tuple[str, ...]
+    lies: Mapping[str, str]
+    overlaps: tuple[Overlap, ...]
+    flank: Mapping[str, str]
+    at_stop: tuple[str, ...]
+
+
+def uses(route: Route) -> Uses:
+    """Return what a route uses, as far as the plan says."""
+    flank = route.rest.get("flank") or {}
+    return Uses(
+        route.over,
+        route.points,
+        _overlaps(route.rest.get("overlap")),
+        _lies(flank.get("points")),
+        as_words(flank["signals"]) if "signals" in flank else (),
+    )
+
+
+def _overlaps(said: Any) -> tuple[Overlap, ...]:
+    """Read an overlap: sections, a map, or several maps."""
+    if said is None:
+        return (Overlap(),)
+    if isinstance(said, list) and said and isinstance(said[0], dict):
+        return tuple(map(_overlap, said))
+    return (_overlap(said) if isinstance(said, dict) else Overlap(as_words(said)),)
+
+
+def _overlap(said: Mapping[str, Any]) -> Overlap:
+    """Read one overlap written as a map."""
+    return Overlap(as_words(said["over"]) if "over" in said else (), _lies(said.get("points")))
+
+
+def _lies(said: Mapping[str, Any] | None) -> Lies:
+    """Read a map of points."""
+    return {points: as_text(lie) for points, lie in (said or {}).items()}
+
+
+def gangs(plan: Plan) -> dict[str, str]:
+    """Return, of points that move together as the two ends of a crossover do, which stand for all of them.
+
+    It is enough that one of them says so.
+    """
+    leads: dict[str, str] = {}
+    for name, said in plan.points.items():
+        for partner in as_words(said["works-with"]) if said and "works-with" in said else ():
+            leads[_lead(leads, partner)] = _lead(leads, name)
+    return {points: _lead(leads, points) for points in leads}
+
+
+def _lead(leads: Mapping[str, str], points: str) -> str:
+    """Follow points to those that stand for them."""
+    while (lead := leads.get(points, points)) != points:
+        points = lead
+    return points
