@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from lampwright.checks import PLAN, Check
 from lampwright.findings import Level
 from lampwright.words import did_you_mean
-from lampwright_signals.dating import parsed, year_spot
+from lampwright_signals.dating import parsed, when_in_words, year_spot
 from lampwright_signals.saying import no_rulebook, no_year, taken_over
 
 if TYPE_CHECKING:
@@ -174,6 +174,6 @@ class YearOutsideRulebook(Check):
             spot,
             related=(rulebook.spot("years", label="the rulebook's years"),),
             citations=(rulebook.why("years"),),
-            tip=f"set the plan in {rulebook.years}, or follow a rulebook of {years}",
+            tip=f"set the plan {when_in_words(rulebook.years)}, or follow a rulebook of {years}",
             level=Level.WARNING if partly else None,
         )

@@ -95,7 +95,7 @@ def put_up_out_of_time(check: Check, use: Use) -> Iterator[Finding]:
         related=(use.spot, _rulebook_spot(use, key)),
         citations=(use.rulebook.why(*use.path, key), *((other[0],) if other else ())),
         because=f"sources differ: {other[0].text} says {other[1]}" if other else "",
-        tip=f"it would have to be installed in {allowed}, or be another form",
+        tip=f"it would have to be put up {when_in_words(allowed)}, or be another form",
         level=Level.NOTE if other else None,
     )
 
@@ -106,6 +106,15 @@ def parsed(text: str) -> Years | None:
         return Years.parse(text) if text else None
     except ValueError:
         return None
+
+
+def when_in_words(span: Years) -> str:
+    """Return when a thing fits: ``in 1926 or later``, ``in 1966 or earlier``, ``between 1930 and 1960``."""
+    if span.first == span.last:
+        return f"in {span.first}"
+    if span.last == END:
+        return f"in {span.first} or later"
+    return f"between {span.first} and {span.last}" if span.first else f"in {span.last} or earlier"
 
 
 def year_spot(signal: BoundSignal, label: str = "") -> Spot | None:
@@ -199,7 +208,7 @@ def _instead(use: Use, years: Years) -> str:
     section = str(use.path[0])
     others = getattr(use.rulebook, section) if section in ("forms", "indicators") else {}
     alike = [name for name, other in others.items() if _alike(use.thing, other) and other.years.meets(years)]
-    return f"set the plan in {use.thing.years}" + (f", or use {listed(alike, 'or')}" if alike else "")
+    return f"set the plan {when_in_words(use.thing.years)}" + (f", or use {listed(alike, 'or')}" if alike else "")
 
 
 def _alike(thing: Dated, other: Dated) -> bool:

@@ -62,8 +62,12 @@ def lit(one: Judged) -> str:
 
 def wanted(one: Judged) -> str:
     """Return what the rulebook lights for the aspect, flashing or steady."""
-    looks = (f"{look} steady" if "flash" not in look else look for look in _look(one.wanted))
-    return listed(looks)
+    return listed(_steadily(one))
+
+
+def _steadily(one: Judged) -> list[str]:
+    """Return what the rulebook lights for the aspect, each lamp flashing or steady."""
+    return [look if "flash" in look else f"{look} steady" for look in _look(one.wanted)]
 
 
 def _look(display: Display) -> list[str]:
@@ -75,7 +79,8 @@ def _instead(one: Judged) -> str:
     """Return what would have been right."""
     if one.form is None or one.aspect not in one.form.gives:
         return ""
-    lights = _look(one.wanted)
+    differs = any("flash" in token for token in one.lamps.values())
+    lights = _steadily(one) if differs else _look(one.wanted)
     if not lights:
         return "light nothing"
     return f"light {lights[0]} alone" if len(lights) == 1 else f"light {listed(lights)}, and nothing else"

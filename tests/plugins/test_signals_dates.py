@@ -64,6 +64,13 @@ def test_a_year_outside_the_rulebook_is_all_that_is_said_of_dates() -> None:
     """First main-line colour lights: Marylebone 1923 (railsigns 7.2, verified)."""
     result = result_of(f"{HEAD.replace('1978', '1911')}  HF1: {{form: four-aspect}}\n")
     assert [(finding.rule, line_of(result, finding)) for finding in result.findings] == [("year-outside-rulebook", 3)]
+    assert result.findings[0].tip == "set the plan in 1923 or later, or follow a rulebook of 1911"
+
+
+def test_a_year_set_for_the_run_outside_the_rulebook_is_reported_at_the_rulebook() -> None:
+    """Once, however many signals there are."""
+    result = result_of(f"{HEAD}  HF1: {{form: four-aspect}}\n  HF3: {{form: three-aspect}}\n", year="1911")
+    assert [(finding.rule, line_of(result, finding)) for finding in result.findings] == [("year-outside-rulebook", 2)]
 
 
 @pytest.mark.parametrize(

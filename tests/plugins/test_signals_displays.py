@@ -106,6 +106,13 @@ def test_two_aspects_with_each_others_display_are_one_finding() -> None:
     assert finding.tip == "exchange the two"
 
 
+def test_what_would_be_right_says_steady_where_flashing_is_the_slip() -> None:
+    """Else the tip would read like what is there already."""
+    finding = only(HEAD + signal("three-aspect", {"danger": "red", "caution": "{yellow: flash}", "clear": "green"}))
+    assert finding.message == "HF1 shows yellow flashing for caution, and that is flashing-caution"
+    assert finding.tip == "light yellow steady alone"
+
+
 def test_three_aspects_in_a_ring_are_three_findings() -> None:
     """No two of them are exchanged."""
     rules = rules_of(HEAD + signal("three-aspect", {"danger": "green", "caution": "red", "clear": "yellow"}))
