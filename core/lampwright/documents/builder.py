@@ -22,6 +22,7 @@ from lampwright.documents import refusals
 from lampwright.documents.document import entries
 from lampwright.documents.events import Feed, events
 from lampwright.documents.faults import CAP, Refused, Slip
+from lampwright.documents.places import Lines
 from lampwright.documents.scalars import Plain
 
 if TYPE_CHECKING:
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
 
 AHEAD: Final = 64 * 1024
 """Characters a parser may have read ahead of its last event without being lost in one scalar."""
-GAP: Final = re.compile(r"(?:[ \t\r\n]+|[#%][^\r\n]*|(?:[-?:]|---|\.\.\.)(?=[ \t\r\n])|[\[\]{},])*+")
+GAP: Final = re.compile(r"(?:[ \t\r\n]+|#[^\r\n]*|%YAML [0-9.]+|(?:[-?:]|---|\.\.\.)(?=[ \t\r\n])|[\[\]{},])*+")
 """What may stand between two scalars."""
 ODD_KEYS: Final = frozenset({"", "<<"})
 """Keys that are looked at twice."""
@@ -48,6 +49,7 @@ class Builder:
         self.slips: list[Slip] = []
         self._open: list[tuple[Any, Any, int]] = []
         """Of every open map or list: what it stands in, how that takes a value, and the mark to set at the end."""
+        self._lines = Lines(text)
         self._counted = 0
         self._gap = 0
 
@@ -158,7 +160,7 @@ class Builder:
                 return key
             raise Refused(refusals.odd_key(event))
         first = next(at for step, at, _ in entries(here, self.marks, self._open[-1][2] - 1) if step == key)
-        self.slips.append(refusals.duplicate(event, self.text, self.marks[first]))
+        self.slips.append(refusals.duplicate(event, self._lines, self.marks[first]))
         if len(self.slips) == CAP:
             raise Refused(self.slips.pop())
         return f"{key} {len(self.marks)}"

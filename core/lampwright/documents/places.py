@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from functools import cached_property
 from typing import Final, NamedTuple
 
 LINE_END: Final = re.compile(r"\r\n?|\n")
@@ -21,28 +20,35 @@ class Place(NamedTuple):
 
 
 class Lines:
-    """A text as lines; nothing is counted before the first question."""
+    """A text as lines, counted only as far as somebody has asked."""
 
     def __init__(self, text: str) -> None:
         self.text = text
-
-    @cached_property
-    def starts(self) -> list[int]:
-        """Index of the first character of every line."""
-        return [0, *(end.end() for end in LINE_END.finditer(self.text))]
+        self._starts = [0]
 
     def line(self, number: int) -> str:
         """Return line ``number`` without its end; past the last line there is nothing."""
-        if not 1 <= number <= len(self.starts):
+        while len(self._starts) <= number and self._count():
+            pass
+        if not 1 <= number <= len(self._starts):
             return ""
-        last = self.starts[number] if number < len(self.starts) else len(self.text)
-        return self.text[self.starts[number - 1] : last].rstrip("\r\n")
+        last = self._starts[number] if number < len(self._starts) else len(self.text)
+        return self.text[self._starts[number - 1] : last].rstrip("\r\n")
 
     def position(self, index: int) -> tuple[int, int]:
         """Return line and column of the character at ``index``."""
-        line = bisect_right(self.starts, index)
-        return line, index - self.starts[line - 1] + 1
+        while self._starts[-1] <= index and self._count():
+            pass
+        line = bisect_right(self._starts, index)
+        return line, index - self._starts[line - 1] + 1
 
     def place(self, start: int, end: int) -> Place:
         """Return the place of ``text[start:end]``."""
         return Place(*self.position(start), *self.position(end))
+
+    def _count(self) -> bool:
+        """Find the next line; tell whether there is one."""
+        end = LINE_END.search(self.text, self._starts[-1])
+        if end:
+            self._starts.append(end.end())
+        return end is not None

@@ -44,7 +44,7 @@ def _slips(builder: Builder) -> list[Slip]:
         builder.build()
     except Refused as refused:
         return [*builder.slips, refused.slip]
-    except YAMLError as error:
+    except (YAMLError, AssertionError) as error:  # the pure parser asserts what a directive says
         from lampwright.documents.syntax import explain
 
         return [*builder.slips, explain(error, builder.text, builder.bracket, builder.last)]

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from lampwright.documents.faults import Slip, shown
-from lampwright.documents.places import Lines
+
+if TYPE_CHECKING:
+    from lampwright.documents.places import Lines
 
 RULE: Final = "unsupported-yaml"
 QUOTES: Final = "where it is text, put it in quotes"
@@ -51,18 +53,16 @@ def odd_key(event: Any) -> Slip:
 
 def key_is_no_text(event: Any) -> Slip:
     """Refuse a map or list that stands where a key is due."""
-    start, end = event.start_mark.index, event.end_mark.index
-    return Slip(
-        RULE, "a map or a list cannot be a key", start, end, "a key is a plain name; brackets in it need quotes"
-    )
+    start = event.start_mark.index
+    tip = "a key is a plain name; brackets in it need quotes"
+    return Slip(RULE, "a map or a list cannot be a key", start, max(start + 1, event.end_mark.index), tip)
 
 
-def duplicate(event: Any, text: str, first: int) -> Slip:
+def duplicate(event: Any, lines: Lines, first: int) -> Slip:
     """Report a key that its map already has, at index ``first``."""
     start, end = event.start_mark.index, event.end_mark.index
-    line, column = Lines(text).position(first)
-    same = line == Lines(text).position(start)[0]
-    where = f"in column {column}" if same else f"on line {line}"
+    line, column = lines.position(first)
+    where = f"in column {column}" if line == lines.position(start)[0] else f"on line {line}"
     message = f"the key {shown(event.value)} is given twice, first {where}"
     return Slip("duplicate-key", message, start, end, "keep one of them, or give one another name")
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Final
 
 from lampwright.documents.faults import Slip, shown
-from lampwright.documents.places import Lines
+from lampwright.documents.trouble import Trouble
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -16,53 +16,7 @@ QUOTES: Final = "where it is text, put it in quotes"
 SPACE: Final = "write one, or put the whole text in quotes"
 NO_SPACE: Final = re.compile(r"""[ ]*(?:- +)*(?:"[^"\n\r]*"|'[^'\n\r]*'|[\w.-]+)(:)(?=[^\s:/])""")
 """A line that begins with a key, a colon and no space."""
-LINE: Final = re.compile(r"[^\r\n]*")
 CLOSING: Final = {"[": "]", "{": "}"}
-
-
-@dataclass(frozen=True, slots=True)
-class Trouble:
-    """What the parser says and where; ``begun`` is where the thing began in which it met ``at``.
-
-    ``bracket`` is the innermost bracket still open, ``last`` the span of the scalar read last.
-    """
-
-    text: str
-    problem: str
-    at: int
-    begun: int
-    bracket: int | None
-    last: tuple[int, int]
-
-    @property
-    def char(self) -> str:
-        """The character in the way; empty at the end of the file."""
-        return self.text[self.at : self.at + 1]
-
-    def line_start(self, index: int) -> int:
-        """Return where the line of ``index`` begins."""
-        return max(self.text.rfind("\n", 0, index), self.text.rfind("\r", 0, index)) + 1
-
-    def rest(self, index: int) -> int:
-        """Return where the text on the line of ``index`` ends, a comment not counted."""
-        line = LINE.match(self.text, index)
-        words = line[0].partition(" #")[0] if line else ""
-        return index + max(len(words.rstrip()), 1)
-
-    def indent(self, index: int) -> int:
-        """Return how far the line of ``index`` is indented."""
-        start = self.line_start(index)
-        line = LINE.match(self.text, start)
-        return len(line[0]) - len(line[0].lstrip(" ")) if line else 0
-
-    def number(self, index: int) -> int:
-        """Return the number of the line of ``index``."""
-        return Lines(self.text).position(index)[0]
-
-    def slip(self, message: str, tip: str = "", span: tuple[int, int] | None = None) -> Slip:
-        """Return the slip, at the character in the way unless a span is given."""
-        start, end = span or (self.at, min(self.at + 1, len(self.text)))
-        return Slip("bad-yaml", message, start, end, tip)
 
 
 def _tab(trouble: Trouble) -> Slip:
@@ -97,7 +51,10 @@ def _space_missing(trouble: Trouble, index: int) -> Slip | None:
 
 
 def _colon_in_word(trouble: Trouble) -> Slip:
-    """Explain a colon inside a word between brackets."""
+    """Explain a colon inside a word between brackets: a scale, a time, an address, or a space left out."""
+    around = trouble.text[trouble.at - 1 : trouble.at + 2]
+    if around[-1:] == "/" or (around[:1] + around[2:]).isdigit():
+        return trouble.slip("between brackets, text with a colon in it needs quotes")
     return trouble.slip("a space is missing after this colon", SPACE)
 
 
@@ -108,6 +65,8 @@ def _second_value(trouble: Trouble) -> Slip:
     if re.search(r":\s", before):
         tip = "text with a colon and a space in it needs quotes; a map begins on a line of its own"
         return trouble.slip("a second key and value cannot begin on one line", tip)
+    if "\t" in before[: -len(before.lstrip())]:
+        return _tab(replace(trouble, at=start + before.index("\t")))
     above = trouble.text[:start].rstrip()
     if missing := _space_missing(trouble, len(above)):
         return missing
@@ -133,11 +92,17 @@ def _no_key(trouble: Trouble) -> Slip:
     if trouble.char == "-":
         tip = "a list begins on the line below its key, its dashes under each other"
         return trouble.slip("a list item cannot stand among the keys of a map", tip)
-    span = (trouble.at, trouble.rest(trouble.at))
     if trouble.text[trouble.line_start(trouble.at) : trouble.at].strip():
+        span = (trouble.at, trouble.rest(trouble.at))
         return trouble.slip("nothing more may follow on this line", QUOTES, span)
+    return _misplaced(trouble, "map", "keys")
+
+
+def _misplaced(trouble: Trouble, what: str, parts: str) -> Slip:
+    """Explain a line whose indentation fits neither what it might belong to nor anything outside of that."""
     column = trouble.begun - trouble.line_start(trouble.begun) + 1
-    tip = f"the map begun on line {trouble.number(trouble.begun)} has its keys in column {column}"
+    tip = f"the {what} begun on line {trouble.number(trouble.begun)} has its {parts} in column {column}"
+    span = (trouble.at, trouble.rest(trouble.at))
     return trouble.slip("this line is indented like nothing above it", tip, span)
 
 
@@ -158,6 +123,8 @@ def _after_quote(trouble: Trouble) -> Slip | None:
 
 def _no_dash(trouble: Trouble) -> Slip:
     """Explain what stands among the items of a list."""
+    if trouble.char == "-":
+        return _misplaced(trouble, "list", "dashes")
     tip = "a list has nothing but items; what belongs to an item is indented under it"
     return trouble.slip("a list item, with its dash, is expected here", tip, (trouble.at, trouble.rest(trouble.at)))
 
@@ -165,15 +132,12 @@ def _no_dash(trouble: Trouble) -> Slip:
 def _no_comma(trouble: Trouble) -> Slip:
     """Explain a bracket that is not closed where it should be, or a comma left out."""
     opening = trouble.begun
-    outside = trouble.char in {":", "-"} and (
-        trouble.line_start(opening) != trouble.line_start(trouble.at)
-        and trouble.indent(trouble.at) <= trouble.indent(opening)
-    )
-    if outside or not trouble.char:
-        return _unclosed_bracket(trouble, opening)
-    closing = CLOSING.get(trouble.text[opening : opening + 1], "]")
     if trouble.char in CLOSING.values():
         return _wrong_bracket(trouble, opening)
+    other_line = trouble.line_start(opening) != trouble.line_start(trouble.at)
+    if not trouble.char or (other_line and trouble.indent(trouble.at) <= trouble.indent(opening)):
+        return _unclosed_bracket(trouble, opening)
+    closing = CLOSING.get(trouble.text[opening : opening + 1], "]")
     tip = "put a comma between entries, and quotes around text that has a comma, colon or bracket in it"
     return trouble.slip(f"a comma or {closing} is expected here", tip)
 
@@ -233,8 +197,9 @@ def _block_head(trouble: Trouble) -> Slip:
 
 def _directive(trouble: Trouble) -> Slip:
     """Explain a line that begins with ``%``."""
-    span = (trouble.begun, trouble.rest(trouble.begun))
-    return trouble.slip("a line cannot begin with %", QUOTES, span)
+    found = re.compile("^%", re.MULTILINE).search(trouble.text, trouble.begun if trouble.char else 0)
+    start = found.start() if found else trouble.at
+    return trouble.slip("a line cannot begin with %", QUOTES, (start, trouble.rest(start)))
 
 
 def _after_the_end(trouble: Trouble) -> Slip:
@@ -262,8 +227,8 @@ WORDS: Final[tuple[tuple[str, Callable[[Trouble], Slip]], ...]] = (
     (r"an (anchor|alias): |a tag: |tag handle", _no_name),
     (r"sequence entries are not allowed", _list_here),
     (r"block scalar: ", _block_head),
-    (r"directive|incompatible", _directive),
-    (r"document start", _after_the_end),
+    (r"directive|incompatible|version", _directive),
+    (r"document start|after document", _after_the_end),
 )
 """What the two parsers say, and who explains it."""
 
@@ -275,10 +240,10 @@ def explain(error: Exception, text: str, bracket: int | None, last: tuple[int, i
     """
     context = getattr(error, "context", None) or ""
     problem = getattr(error, "problem", None) or str(error)
-    end = len(text.rstrip())
+    end = len(text.rstrip(" \r\n"))
     at = _index(getattr(error, "problem_mark", None), end)
     begun = _index(getattr(error, "context_mark", None), at)
-    trouble = Trouble(text, problem, at, begun, bracket, last)
+    trouble = Trouble(text[:end], problem, at, begun, bracket, last)
     if trouble.char == "\t":
         return _tab(trouble)
     if problem.startswith(("did not find expected", "expected")) and (slip := _after_quote(trouble)):
@@ -289,5 +254,5 @@ def explain(error: Exception, text: str, bracket: int | None, last: tuple[int, i
 
 
 def _index(mark: Any, otherwise: int) -> int:
-    """Return the index of a parser's mark, but nothing behind the last word of the file."""
+    """Return the index of a parser's mark, unless it is behind the last word of the file."""
     return min(int(mark.index), otherwise) if mark else otherwise
