@@ -1,10 +1,11 @@
-"""Where rulebooks are found by their ids; each is read when it is first asked for."""
+"""Where rulebooks are found by their ids, and data of parts; each file is read when it is first asked for."""
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import TYPE_CHECKING
 
-from lampwright.intake import read_rulebook
+from lampwright.intake import against_schema, read_document, read_rulebook
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -18,10 +19,11 @@ FILE = "rulebook.yaml"
 
 
 class Library:
-    """Rulebooks in folders: one folder a rulebook, named by its id."""
+    """Rulebooks in folders: one folder a rulebook, named by its id; and folders of parts data."""
 
-    def __init__(self, folders: Iterable[Path]) -> None:
+    def __init__(self, folders: Iterable[Path], parts: Iterable[Path] = ()) -> None:
         """Remember where to look; the first folder that has an id counts."""
+        self._parts = tuple(parts)
         self._files: dict[str, Path] = {}
         for folder in folders:
             for path in sorted(folder.iterdir()):
@@ -35,6 +37,12 @@ class Library:
     def ids(self) -> list[str]:
         """The ids of all rulebooks there are."""
         return sorted(self._files)
+
+    @cached_property
+    def parts(self) -> list[Document]:
+        """The files of parts data, as far as they can be used (see ``findings``); those of the first folder first."""
+        files = [file for folder in self._parts for file in sorted(folder.glob("*.yaml"))]
+        return [document for file in files if (document := self._part(file)) is not None]
 
     def folder(self, name: str) -> Path:
         """Return the folder of a rulebook: its README and examples lie there."""
@@ -60,6 +68,14 @@ class Library:
             if path is not None:
                 self._read[name] = self._load(path, f"{name}/{FILE}")
         return self._read[name]
+
+    def _part(self, path: Path) -> Document | None:
+        """Read a file of parts data and keep its document for frames; None if it cannot be used."""
+        document, findings = read_document(path, f"{path.parent.name}/{path.name}")
+        findings = findings or against_schema(document, "parts")
+        self.findings += findings
+        self.documents[document.name] = document
+        return None if findings else document
 
     def _load(self, path: Path, shown: str) -> Rulebook | None:
         """Read a rulebook file and keep its document for frames."""

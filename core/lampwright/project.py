@@ -74,7 +74,7 @@ class Run:
             elif document.kind != "plan":
                 self.result.findings.append(_neither(document))
         plans = [plan for document in opened if document.kind == "plan" and (plan := self._plan(document))]
-        by_name = {_stem(plan.file): plan for plan in plans}
+        by_name = {plan.stem: plan for plan in plans}
         for plan in plans:
             self._layout(plan, by_name)
         self._blame()
@@ -135,8 +135,3 @@ def _neither(document: Document) -> Finding:
     message = f"{document.name} is neither a plan nor a rulebook"
     tip = "a plan begins with `plan: 1`, a rulebook with `rulebook: 1`"
     return Finding("unknown-kind", Level.ERROR, message, Spot(document.name, ()), tip=tip)
-
-
-def _stem(file: str) -> str:
-    """Return the name other plans use for a file: ``north`` for ``layout/north.yaml``."""
-    return file.replace("\\", "/").rpartition("/")[2].removesuffix(".yaml").removesuffix(".yml")

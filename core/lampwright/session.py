@@ -41,10 +41,11 @@ class Session:
 
     @cached_property
     def library(self) -> Library:
-        """The rulebooks of all plugins."""
+        """The rulebooks and parts data of all plugins."""
         from lampwright.library import Library
 
-        return Library(folder for _, folder in self.host.rulebook_dirs())
+        rulebooks = (folder for _, folder in self.host.rulebook_dirs())
+        return Library(rulebooks, parts=(folder for _, folder in self.host.parts_dirs()))
 
     @cached_property
     def checks(self) -> list[Check]:

@@ -15,9 +15,9 @@ import pytest
 
 import lampwright
 from lampwright.host import Host, PluginFailure, hookimpl
+from plugin_site import Site
 
 CORE = Path(lampwright.__file__).parents[1]
-HEAD = "from lampwright.checks import Check\nfrom lampwright.host import hookimpl\nlampwright_api = 1\n"
 GOOD = """
     class RedTooHigh(Check):
         name = "red-too-high"
@@ -26,31 +26,6 @@ GOOD = """
     def checks():
         return [RedTooHigh]
 """
-
-
-class Site:
-    """A folder of installed distributions."""
-
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder
-        folder.mkdir(exist_ok=True)
-
-    def install(self, plugin: str, code: str, *, head: str = HEAD, dist: str = "", target: str = "") -> Path:
-        """Install a distribution that offers one plugin, a module of the same name, and return the module's file."""
-        module = self.folder / f"plugin_{plugin}.py"
-        module.write_text(head + textwrap.dedent(code), encoding="utf-8")
-        info = self.folder / f"{dist or plugin}-2.5.dist-info"
-        info.mkdir(exist_ok=True)
-        (info / "METADATA").write_text(
-            f"Metadata-Version: 2.4\nName: {dist or plugin}\nVersion: 2.5\n\nName: a line of the description\n",
-            encoding="utf-8",
-        )
-        (info / "entry_points.txt").write_text(
-            "[console_scripts]\nsomething = plugin:main\n\n"
-            f"[lampwright]\n\n# a comment = here\n{plugin} = {target or module.stem}\n\n[other]\nnone = of:ours\n",
-            encoding="utf-8",
-        )
-        return module
 
 
 @pytest.fixture

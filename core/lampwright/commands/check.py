@@ -44,7 +44,7 @@ Examples:
   lampwright check layout.yaml --format json      for programs
 """
 )
-@click.argument("paths", nargs=-1, required=True, type=click.Path(exists=True, allow_dash=True))
+@click.argument("paths", nargs=-1, required=True)
 @click.option("--format", "form", default="text", metavar="FORMAT", help="text, json, or what a plugin brings.")
 @click.option("--year", default="", help="A year, a span (1974..1979) or an era; in place of what plans say.")
 @click.option(
@@ -65,6 +65,9 @@ def check(  # noqa: PLR0913, PLR0917  (one parameter for each option)
 
     PATHS are files, folders to be searched for plans and rulebooks, or - for standard input.
     """
+    for path in paths:
+        if path != str(STANDARD_INPUT) and not Path(path).exists():
+            raise click.UsageError(f"there is no file or folder {path}")
     session = session_of(ctx)
     reporter = _reporter(session, form)
     files = find(paths)
@@ -141,7 +144,7 @@ def _print(session: Session, reporter: Reporter, form: str, result: Result) -> N
 def _tell_what_is_empty(paths: tuple[str, ...], files: list[Path]) -> None:
     """Say which folders hold nothing to check: that must not look like success."""
     for path in paths:
-        folder = Path(path)
-        if folder.is_dir() and not any(file.is_relative_to(folder) for file in files):
+        folder = Path(path).resolve()
+        if folder.is_dir() and not any(file.resolve().is_relative_to(folder) for file in files):
             what = "no YAML file whose first key is plan: or rulebook:"
             say(f"lampwright: there is nothing to check in {path}: it holds {what}")

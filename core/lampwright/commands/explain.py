@@ -132,7 +132,7 @@ def _example(session: Session, example: Example) -> None:
     """Print an example, and what is found in it if it is a wrong one."""
     from lampwright.layout import Settings
 
-    write("".join(f"{INDENT}{line}\n" for line in example.shown.splitlines()) + "\n")
+    write("".join(f"{INDENT}{line}".rstrip() + "\n" for line in example.shown.splitlines()) + "\n")
     if example.wrong:
         result = session.examine([("example.yaml", example.shown.encode())], Settings())
         show((finding for finding in result.findings if finding.spot.file), result.documents, INDENT, explain=False)

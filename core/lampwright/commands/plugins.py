@@ -33,7 +33,7 @@ def plugins(ctx: click.Context) -> None:
     """
     session = session_of(ctx)
     host = session.host
-    for ask in (host.checks, host.rulebook_dirs, host.reporters, host.commands):
+    for ask in (host.checks, host.rulebook_dirs, host.parts_dirs, host.reporters, host.commands):
         ask()
     _ = session.checks  # leaves out those that cannot run
     for line in table([["plugin", "version", "brings", "from"], *map(_row, host.plugins)]):

@@ -63,10 +63,9 @@ def _takes_three(function: Callable[..., object]) -> bool:
 
 KINDS = {
     "rulebooks": Kind("folder", "paths of folders that exist", _is_folder, str),
+    "parts": Kind("folder", "paths of folders that exist", _is_folder, str),
     "checks": Kind("check", "classes of Check with a name", _is_check, lambda item: str(item.name)),
-    "reporters": Kind(
-        "reporter", "a map of names to reporters", _is_reporter, lambda item: str(item[0])
-    ),
+    "reporters": Kind("reporter", "a map of names to reporters", _is_reporter, lambda item: str(item[0])),
     "commands": Kind("command", "click commands with a name", _is_command, lambda item: str(item.name)),
 }
 """By hook: see ``hookspecs``."""

@@ -37,6 +37,16 @@ def rulebooks() -> Iterable[Path]:
 
 
 @hookspec
+def parts() -> Iterable[Path]:
+    """Return folders that hold data of parts: every ``*.yaml`` in them begins with ``parts: 1``.
+
+    The folders must exist and are only read as data. Of two parts of one kind and name, that of the first plugin
+    counts; what uses the data says which kinds there are.
+    """
+    raise NotImplementedError
+
+
+@hookspec
 def checks() -> Iterable[type[Check]]:
     """Return check classes, each with a name of its own; one is made from nothing, as ``Name()``.
 

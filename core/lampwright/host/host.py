@@ -68,6 +68,10 @@ class Host:
         """Return the folders that hold rulebooks, each with the name of the plugin that brings it."""
         return list(self._ask_all("rulebooks").values())
 
+    def parts_dirs(self) -> list[tuple[str, Path]]:
+        """Return the folders that hold data of parts, each with the name of the plugin that brings it."""
+        return list(self._ask_all("parts").values())
+
     def reporters(self) -> dict[str, Reporter]:
         """Return the reporters of all plugins by name."""
         return dict(item for _, item in self._ask_all("reporters").values())

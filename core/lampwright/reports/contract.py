@@ -5,12 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
-from lampwright.documents.places import Place
-
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
-    from lampwright.documents import Document
+    from lampwright.documents import Document, Place
     from lampwright.findings import Finding, Spot
     from lampwright.project import Result
 
@@ -42,6 +40,8 @@ def ordered(result: Result) -> list[tuple[Finding, Place | None]]:
 def placed(spot: Spot, documents: Mapping[str, Document]) -> Place | None:
     """Return where a spot is in its file; None if it is about no file."""
     if spot.span is not None:
+        from lampwright.documents import Place  # what only prints help reads no files
+
         return Place(*spot.span)
     document = documents.get(spot.file)
     return document.place(spot.path, on_key=spot.on_key) if document is not None else None

@@ -94,7 +94,7 @@ def _skipped(skips: list[Skip]) -> list[str]:
         groups.setdefault((subject(skip.path), skip.reason), set()).add(skip.check)
     said = [_skip(len(checks), about, reason) for (about, reason), checks in groups.items()]
     if len(said) > MOST:
-        said = [*said[:MOST], f"and others for {counted(len(said) - MOST, 'more reason')}"]
+        said = [*said[:MOST], f"and {len(said) - MOST:,} more such groups"]
     return [", ".join(said)] if said else []
 
 

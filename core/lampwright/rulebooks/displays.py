@@ -9,8 +9,8 @@ from itertools import product
 from math import prod
 from typing import TYPE_CHECKING, Any
 
-from lampwright.rulebooks.anatomy import DARK, Anatomy, anatomy
-from lampwright.rulebooks.boxes import holds
+from lampwright.rulebooks.anatomy import DARK, LIT, Anatomy, anatomy
+from lampwright.rulebooks.boxes import FLASH, holds
 from lampwright.rulebooks.meanings import Meaning, meanings
 from lampwright.rulebooks.posts import dark_by_rule
 from lampwright.rulebooks.sight import shape
@@ -142,7 +142,13 @@ class FormReader:
             return {
                 f"{part}.{lamp}": tokens for part, item in self.parts.items() for lamp, tokens in item.lamps.items()
             }
-        return {lamp: self.anatomy.tokens(lamp) for lamp in self.anatomy.lamps}
+        return {lamp: self.anatomy.tokens(lamp, self._ways) for lamp in self.anatomy.lamps}
+
+    @cached_property
+    def _ways(self) -> tuple[str, ...]:
+        """Steady, flashing, and in what other states the form's displays have lamps."""
+        words = [word for meaning in self.meanings for _, token in meaning.lamps for word in token.split()]
+        return tuple(dict.fromkeys((LIT, FLASH, *(word for word in words if word in self.rulebook.states))))
 
     @cached_property
     def _by_shape(self) -> dict[object, list[Meaning]]:

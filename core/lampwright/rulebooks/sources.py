@@ -2,44 +2,70 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 from lampwright.findings import Basis, Citation, Path, Spot
 
 if TYPE_CHECKING:
-    from lampwright.rulebooks.model import Rulebook
+    from collections.abc import Mapping
 
-WITHOUT_ENTRY = {"memory": "what is remembered", "common-practice": "what the trade does", "derived": "worked out from other data"}
-"""Sources that need no entry in the rulebook's list."""
+    from lampwright.rulebooks.model import Source
+
+WITHOUT_ENTRY = {
+    "memory": "what is remembered",
+    "common-practice": "what the trade does",
+    "derived": "worked out from other data",
+}
+"""Sources that need no entry in the list of a file."""
 
 
-def spot(rulebook: Rulebook, path: Path, *, label: str = "", on_key: bool = False) -> Spot:
+class Sourced(Protocol):
+    """Data with their sources: a rulebook, or what else is written in the same way."""
+
+    @property
+    def file(self) -> str:
+        """The file the data stand in."""
+
+    @property
+    def values(self) -> Mapping[str, Any]:
+        """Everything in the file."""
+
+    @property
+    def sources(self) -> Mapping[str, Source]:
+        """The sources it names."""
+
+    @property
+    def origins(self) -> Mapping[Path, Spot]:
+        """Where data that were copied are written."""
+
+
+def spot(data: Sourced, path: Path, *, label: str = "", on_key: bool = False) -> Spot:
     """Return where the datum at ``path`` is written: its own place, or that of what it was copied from."""
     for length in range(len(path), 0, -1):
-        if found := rulebook.origins.get(path[:length]):
+        if found := data.origins.get(path[:length]):
             return Spot(found.file, found.path + path[length:], label, on_key)
-    return Spot(rulebook.file, path, label, on_key)
+    return Spot(data.file, path, label, on_key)
 
 
-def why(rulebook: Rulebook, path: Path) -> Citation:
+def why(data: Sourced, path: Path) -> Citation:
     """Return the source of the datum at ``path``; several sources of one datum count as the best of them."""
-    names = _nearest(rulebook.values, path)
-    cited = [_citation(rulebook, name) for name in names] or [("no source given", Basis.MEMORY)]
+    names = _nearest(data.values, path)
+    cited = [_citation(data, name) for name in names] or [("no source given", Basis.MEMORY)]
     return Citation(
         "; ".join(text for text, _ in cited),
         max(basis for _, basis in cited),
-        spot(rulebook, path),
+        spot(data, path),
     )
 
 
-def cited(rulebook: Rulebook, name: str) -> Citation:
+def cited(data: Sourced, name: str) -> Citation:
     """Return the citation of a source by its name: ``enc``, ``rs521 2.5``."""
-    return Citation(*_citation(rulebook, name))
+    return Citation(*_citation(data, name))
 
 
-def named(rulebook: Rulebook, path: Path) -> tuple[str, ...]:
+def named(data: Sourced, path: Path) -> tuple[str, ...]:
     """Return the names of the sources of the datum at ``path``, sections included; none if no source is named."""
-    return _nearest(rulebook.values, path)
+    return _nearest(data.values, path)
 
 
 def _nearest(values: Any, path: Path) -> tuple[str, ...]:
@@ -83,12 +109,12 @@ def _child(values: Any, step: str | int) -> Any:
     return None
 
 
-def _citation(rulebook: Rulebook, name: str) -> tuple[str, Basis]:
+def _citation(data: Sourced, name: str) -> tuple[str, Basis]:
     """Return the text and basis of ``rs521 2.5``: an entry's id and, after a space, the section."""
     key, _, section = name.partition(" ")
-    if key in WITHOUT_ENTRY and key not in rulebook.sources:
+    if key in WITHOUT_ENTRY and key not in data.sources:
         return WITHOUT_ENTRY[key], Basis.of(key)
-    source = rulebook.sources.get(key)
+    source = data.sources.get(key)
     if source is None:
         return f"unknown source {key}", Basis.MEMORY
     words = [f'"{source.title}"', source.publisher, source.issue and f"issue {source.issue}", source.date, section]

@@ -1,0 +1,229 @@
+"""``lampwright rulebooks``: the list, one rulebook, one form, and every display of it."""
+
+from __future__ import annotations
+
+import re
+from itertools import product
+from typing import TYPE_CHECKING
+
+import pytest
+
+from command_line import call
+from fixture_books import NAMES, rulebook
+from lampwright.commands import form_page, rulebook_page
+from lampwright.findings import Basis
+from lampwright.reports.lamps import Lamps
+from lampwright.reports.style import Style
+from lampwright.reports.tables import Drawn, table
+from lampwright.rulebooks import combinations
+from lampwright.rulebooks.combinations import census, in_words, one_lamp_away
+from lampwright.rulebooks.displays import FormReader, reader
+from lampwright.rulebooks.reliance import data, remembered, resting
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from lampwright.reports.tables import Cell
+    from lampwright.rulebooks import Rulebook
+    from plugin_site import Site
+
+PLAIN = Style(colour=False)
+
+
+def forms(book: Rulebook) -> list[FormReader]:
+    """Return the forms of a rulebook that have no parts."""
+    return [reader(book, name) for name, form in book.forms.items() if not form.parts]
+
+
+def test_the_list() -> None:
+    """One row a rulebook, with its years and how much it holds."""
+    done = call("rulebooks")
+    assert done.code == 0
+    head, *rows = done.out.splitlines()
+    assert head.split() == ["rulebook", "years", "aspects", "forms", "indicators", "territory", "title"]
+    assert any(row.startswith("gb-colour-light  1923..  ") for row in rows)
+
+
+def test_a_form_is_drawn_as_it_is_seen() -> None:
+    """Lamps from the top down, each its letter; a dot is dark, a star flashes."""
+    done = call("rulebooks", "gb-colour-light", "--form", "four-aspect")
+    assert done.code == 0
+    lines = [re.sub(r"  +", "  ", line) for line in done.out.splitlines()]
+    assert lines[0].startswith("four-aspect  Y  G  Y  R  Four-aspect signal; stop; 1926..")
+    for row in (
+        "  danger  .  .  .  R",
+        "  caution  .  .  Y  .",
+        "  preliminary-caution  Y  .  Y  .",
+        "  clear  .  G  .  .",
+        "  flashing-caution  .  .  Y* .  optional; 1975..",
+    ):
+        assert row in lines
+    assert "lamps  upper-yellow, green, lower-yellow, red" in lines
+    assert ". dark, * flashing; lamps from the top down" in lines
+
+
+def test_what_one_lamp_makes_of_an_aspect() -> None:
+    """A lamp lost, stuck, flashing: what a driver reads then, and how many combinations say nothing at all."""
+    done = call("rulebooks", "gb-colour-light", "--form", "four-aspect", "--displays")
+    lines = [re.sub(r"  +", "  ", line) for line in done.out.splitlines()]
+    assert "four-aspect, 81 combinations of lamps dark, steady and flashing" in lines
+    for row in (
+        "  preliminary-caution  lower-yellow dark  Y  .  .  .  caution",
+        "  clear  red steady  .  G  .  R  no aspect; in doubt danger",
+        "  caution  upper-yellow steady  Y  .  Y  .  preliminary-caution",
+        "  clear  green dark  .  .  .  .  no aspect; in doubt danger",
+    ):
+        assert row in lines
+    counts = [int(line.split()[0]) for line in lines[-3:]]
+    assert sum(counts) == 81
+
+
+def test_every_combination_on_request() -> None:
+    """Three states of four lamps; each row once."""
+    done = call("rulebooks", "gb-colour-light", "--form", "four-aspect", "--all")
+    rows = done.out.partition("a driver reads\n")[2].splitlines()
+    assert len(rows) == 81
+    assert len({row[:13] for row in rows}) == 81
+
+
+def test_parts_are_read_each_by_itself() -> None:
+    """A main signal with a position light: two tables."""
+    done = call("rulebooks", "gb-colour-light", "--form", "four-aspect-with-position-light", "--displays")
+    assert "\nmain: four-aspect, 81 combinations of lamps" in done.out
+    assert "\nsubsidiary: position-light, 9 combinations of lamps" in done.out
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_combinations_mean_is_computed_and_complete(name: str) -> None:
+    """Brute force is the oracle: every combination is an aspect, one lamp away from one, or among the others."""
+    for form in forms(rulebook(name)):
+        if form.count() > 5000:
+            continue
+        counts = census(form)
+        assert counts.others is not None
+        assert counts.aspects + counts.near + sum(counts.others.values()) == form.count()
+        legal = {meaning.lamps for meaning in form.meanings}
+        commanded = [dict(meaning.lamps) for meaning in form.meanings if meaning.commanded]
+        near = 0
+        for tokens in product(*form.lamps.values()):
+            lit = dict(zip(form.lamps, tokens, strict=True))
+            off = [sum(lit[lamp] != other.get(lamp, "dark") for lamp in lit) for other in commanded]
+            is_legal = frozenset(item for item in lit.items() if item[1] != "dark") in legal
+            near += 1 in off and not is_legal
+        assert counts.near == near
+
+
+def test_what_is_too_much_is_counted_without_reading(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A form of many lamps ends the listing, not the program."""
+    monkeypatch.setattr(combinations, "CAP", 80)
+    monkeypatch.setattr(form_page, "CAP", 80)
+    near = call("rulebooks", "gb-colour-light", "--form", "four-aspect", "--displays").out
+    assert near.splitlines()[-1].split(maxsplit=1)[1] == "others, not read one by one: there are more than 80"
+    assert call("rulebooks", "gb-colour-light", "--form", "four-aspect", "--all").out.endswith(
+        "They are not listed: there are more than 80.\n"
+    )
+
+
+def test_in_words() -> None:
+    """An aspect by its name; none by what a driver does then."""
+    form = forms(rulebook("norway"))[0]
+    readings = {in_words(item.reading) for item in one_lamp_away(form)}
+    assert any(words.startswith("no aspect") for words in readings)
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("style", [PLAIN, Style(colour=True)], ids=["plain", "coloured"])
+def test_every_rulebook_can_be_printed(name: str, style: Style) -> None:
+    """Heads, lenses, many states, forms of parts: nothing falls over, and colour changes no letter."""
+    book = rulebook(name)
+    lines = list(rulebook_page.page(book, style, 100))
+    for form in book.forms:
+        lines += form_page.form(book, form, style, 100)
+        lines += form_page.displays(book, form, style, 100, every=False)
+    text = "\n".join(lines)
+    for aspect in (aspect for form in forms(book) for aspect in form.gives):
+        assert f"  {aspect} " in text
+    if style.colour:
+        plain = list(rulebook_page.page(book, PLAIN, 100))
+        assert re.sub(r"\x1b\[[0-9;]*m", "", "\n".join(lines[: len(plain)])) == "\n".join(plain)
+
+
+def test_a_lens_shows_the_letter_of_its_colour() -> None:
+    """And a state that is neither steady nor flashing is named."""
+    searchlight = reader(rulebook("nl-1946"), next(iter(rulebook("nl-1946").forms)))
+    (lens,) = searchlight.lamps
+    head, steady, slow = Lamps(searchlight, PLAIN).sheet([{lens: "green"}, {lens: "slow-flash red"}])
+    assert set(head.plain.strip().split("/")) == {"G", "Y", "R"}
+    assert steady.plain.strip() == "G"
+    assert slow.plain.strip() == "R(slow-flash)"
+
+
+def test_one_whole_rulebook() -> None:
+    """Aspects, forms with their lamps, indicators, eras, sources, and what is known from memory alone."""
+    done = call("rulebooks", "gb-colour-light")
+    assert done.code == 0
+    titles = [line for line in done.out.splitlines() if line and not line.startswith(" ")]
+    assert titles[0].startswith("gb-colour-light  ")
+    assert [title.split()[0] for title in titles[2:]] == ["Aspects", "Forms", "Indicators", "Eras", "Sources,", "From"]
+    assert "  danger                        R             Danger; authority stop\n" in done.out
+    assert re.search(r"^  british-rail +1965\.\.1994$", done.out, re.MULTILINE)
+    assert all(len(line) <= 100 for line in done.out.splitlines())
+
+
+def test_how_much_rests_on_which_source() -> None:
+    """Every datum rests on a source or on memory, and what rests on memory alone is what ``why`` says."""
+    book = rulebook("norway")
+    paths = data(book)
+    assert len(paths) == len(set(paths)) > 40
+    assert ("sources",) not in {path[:1] for path in paths}
+    assert sum(resting(book).values()) >= len(paths)
+    assert remembered(book) == [path for path in paths if book.why(*path).basis is Basis.MEMORY]
+    assert 0 < len(remembered(book)) < len(paths)
+
+
+WRONG_CALLS = {
+    ("gb-color-light",): "there is no rulebook gb-color-light: did you mean gb-colour-light?",
+    ("gb-colour-light", "--form", "for-aspect"): "there is no form of gb-colour-light for-aspect: did you mean",
+    ("gb-colour-light", "--displays"): "--displays and --all need a form",
+    ("--form", "four-aspect"): "these options need the ID of a rulebook",
+}
+
+
+@pytest.mark.parametrize(("arguments", "said"), WRONG_CALLS.items())
+def test_a_wrong_call_says_what_would_be_right(arguments: tuple[str, ...], said: str) -> None:
+    """2, and nothing on standard output."""
+    done = call("rulebooks", *arguments)
+    assert (done.code, done.out) == (2, "")
+    assert done.err.startswith(f"lampwright: {said}")
+
+
+def test_a_rulebook_that_cannot_be_used_is_named(site: Site, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """In the list and by itself: where it is wrong, and 1."""
+    folder = tmp_path / "books" / "broken"
+    folder.mkdir(parents=True)
+    (folder / "rulebook.yaml").write_text("rulebook: 1\nid: broken\ntitel: Broken\n", encoding="utf-8")
+    code = f"import pathlib\n@hookimpl\ndef rulebooks():\n    return [pathlib.Path({str(folder.parent)!r})]"
+    site.install("books", code)
+    monkeypatch.setenv("LAMPWRIGHT_PLUGINS", "books,rulebooks")
+    for arguments in ((), ("broken",)):
+        done = call("rulebooks", *arguments)
+        assert done.code == 1
+        assert "error[malformed]: titel is not a key of a rulebook\n" in done.out
+        assert " --> broken/rulebook.yaml:3:1\n" in done.out
+    assert "gb-colour-light  1923.." in call("rulebooks").out
+    assert re.search(r"^broken +cannot be used: see below$", call("rulebooks").out, re.MULTILINE)
+
+
+def test_tables_are_aligned_whatever_stands_in_them() -> None:
+    """Wide characters, colour, numbers flush right, a last column that is wrapped."""
+    rows: list[list[Cell]] = [
+        ["信号", "7", "a b"],
+        ["x", Drawn("12", "\x1b[31m12\x1b[0m"), "a long text " * 3],
+        ["", "", ""],
+    ]
+    assert table(rows, 34, right={1}) == [
+        "信号   7  a b",
+        "x     \x1b[31m12\x1b[0m  a long text a long text",
+        "          a long text",
+        "",
+    ]
