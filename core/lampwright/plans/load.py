@@ -97,7 +97,7 @@ def _signal(name: str, entry: Mapping[str, Any], entries: Mapping[str, Any]) -> 
         rulebook=as_text(entry.get("rulebook")),
         year=as_text(entry.get("year")),
         stage=as_text(entry.get("stage")),
-        start=as_text(entry.get("from")),
+        starts=as_words(entry["from"]) if "from" in entry else (),
         lamps=None if lamps is None else tuple(_lamps(lamps, inherited.get("lamps", (*path, "lamps")))),
         listed=isinstance(lamps, list),
         shows=_shows(entry.get("shows") or {}, inherited.get("shows", (*path, "shows"))),

@@ -82,7 +82,7 @@ class Signal:
     rulebook: str = ""
     year: str = ""
     stage: str = ""
-    start: str = ""
+    starts: tuple[str, ...] = ()
     lamps: tuple[BuiltLamp, ...] | None = None
     listed: bool = False
     shows: tuple[Shown, ...] = ()
@@ -125,6 +125,11 @@ class Plan:
     forms: Mapping[str, Any] = field(default_factory=dict)
     signals: Mapping[str, Signal] = field(default_factory=dict)
     values: Mapping[str, Any] = field(default_factory=dict, repr=False)
+
+    @property
+    def stem(self) -> str:
+        """The name other plans use for this one: ``north`` for ``layout/north.yaml``."""
+        return self.file.replace("\\", "/").rpartition("/")[2].removesuffix(".yaml").removesuffix(".yml")
 
     def spot(self, *path: str | int, label: str = "", on_key: bool = False) -> Spot:
         """Return a place in the plan's file."""
