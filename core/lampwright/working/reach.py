@@ -1,0 +1,193 @@
+"""Everything each signal can be asked to show: the least set closed under the sequence, with what led to each of it.
+
+A signal at stop, an end of line, what the plan assumes beyond its edge: from these the sequence is followed back,
+signal by signal, until nothing new comes. What a signal is seen to show from behind is its face; each new face is
+looked at once by everything behind it, nearest first, so that the first state with a face has the shortest story.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from lampwright.rulebooks.sequence import ENDS
+from lampwright.working.asking import Asking
+from lampwright.working.faces import Face, Need, clear_of, released_by
+from lampwright.working.network import ALL_OFF, FOLLOWING, Limit, Network, Stand, Via
+from lampwright.working.posts import STOP, Answer
+from lampwright.working.units import asked_of
+from lampwright.working.worlds import Worlds
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from lampwright.layout import Layout
+    from lampwright.plans import Route
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class State:
+    """One thing that a signal may stand at, and what that takes.
+
+    ``via`` is the route set or the repeating; None with no route set. ``near`` are the sections of the train that has
+    released this signal, None if none has. ``choice`` counts what is allowed besides what must stand first.
+    """
+
+    stand: Stand
+    via: Via | None
+    needs: tuple[Need, ...]
+    answer: Answer
+    face: Face
+    choice: int = 0
+    near: frozenset[str] | None = None
+
+    @property
+    def route(self) -> Route | None:
+        """The route that is set, if one is."""
+        return self.via.route if self.via else None
+
+
+class Reach:
+    """The states of every signal of a network.
+
+    With ``anything``, what the plan leaves open may be anything: then a state that is not there can never be.
+    """
+
+    def __init__(self, network: Network, *, anything: bool = False) -> None:
+        """Follow the sequence back from everything that stands by itself."""
+        self.network = network
+        self.anything = anything
+        self.states: dict[str, list[State]] = {}
+        self.faces: dict[str, dict[Face, list[State]]] = {}
+        self._queue: deque[tuple[str, Face]] = deque()
+        self._open: set[str] = set()
+        self._told: set[tuple[Via, tuple[Need, ...]]] = set()
+        self.asking = Asking(network.books)
+        self.worlds = Worlds(self)
+        self._begin()
+        while self._queue:
+            key, face = self._queue.popleft()
+            for via in network.behind.get(key, ()):
+                self._look(via, key, face)
+
+    def of(self, name: str) -> Iterator[State]:
+        """Yield the states of a signal that can be, those with the shortest stories first."""
+        for stand in self.network.of_signal.get(name, ()):
+            yield from (state for state in self.states.get(stand.key, ()) if self.worlds.real(state))
+
+    def first(self, name: str) -> dict[tuple[str, str], State]:
+        """Return what each part of a signal can show, with the state that takes least."""
+        found: dict[tuple[str, str], State] = {}
+        for stand in self.network.of_signal.get(name, ()):
+            for state in self.states.get(stand.key, ()):
+                new = [shown for shown in state.answer.shows if shown[1] and shown not in found]
+                if new and self.worlds.real(state):
+                    found.update(dict.fromkeys(new, state))
+        return found
+
+    def _begin(self) -> None:
+        """Enter what stands by itself: ends, and signals with no route set."""
+        for limit in self.network.limits.values():
+            for face in self._at(limit):
+                self._new(limit.key, face)
+        for stand in self.network.stands.values():
+            if stand.rests:
+                for answer in stand.post.resting():
+                    self._enter(State(stand, None, (), answer, self._still(stand, answer)))
+                if self.anything and not stand.vias:
+                    self._anything(stand)
+
+    def _at(self, limit: Limit) -> Iterator[Face]:
+        """Yield what stands at the edge of what is known."""
+        book = limit.layout.rulebook
+        if book is None:
+            return
+        shows = limit.shows
+        if self.anything and limit.open:
+            shows = (*shows, *asked_of(book, STOP, limit.layout.years))
+        for aspect in dict.fromkeys(shows):
+            if aspect in ENDS or aspect in book.aspects:
+                yield Face(aspect, book.id)
+
+    def _anything(self, stand: Stand) -> None:
+        """Enter everything that a signal could show, for nothing is known of what it is asked."""
+        parts = [unit.part for unit in stand.post.units]
+        for number, unit in enumerate(stand.post.units):
+            for aspect in unit.able:
+                shown = [next(iter(other.rest), "") for other in stand.post.units]
+                shown[number] = aspect
+                answer = Answer(tuple(zip(parts, shown, strict=True)))
+                self._enter(State(stand, None, (), answer, self._still(stand, answer)))
+
+    def _look(self, via: Via, key: str, face: Face) -> None:
+        """Let a signal look at a new face ahead."""
+        if face.near is not None and not clear_of(via, face.near):
+            return
+        if via.how not in FOLLOWING:
+            self._ask(via, face, (Need(key, face),))
+            return
+        for told, needs in self._together(via):
+            if (via, needs) not in self._told:
+                self._told.add((via, needs))
+                self._ask(via, told, needs)
+
+    def _together(self, via: Via) -> Iterator[tuple[Face, tuple[Need, ...]]]:
+        """Yield what several signals ahead tell together, with what each must show for it."""
+        known = [list(self.faces.get(key, ())) for key in via.ahead]
+        off = [[face for face in faces if self.asking.proceeds(face)] for faces in known]
+        stopping = [[face for face in faces if not self.asking.proceeds(face)] for faces in known]
+        if via.how == ALL_OFF:
+            for key, faces in zip(via.ahead, stopping, strict=True):
+                yield from ((face, (Need(key, face),)) for face in faces)
+            if all(off):
+                others = tuple(Need(key, None) for key in via.ahead[1:])
+                yield from ((face, (Need(via.ahead[0], face), *others)) for face in off[0])
+            return
+        if all(stopping):
+            at_stop = tuple(Need(key, None, off=False) for key in via.ahead)
+            yield stopping[0][0], at_stop
+            for number, key in enumerate(via.ahead):
+                others = (*at_stop[:number], *at_stop[number + 1 :])
+                yield from ((face, (Need(key, face), *others)) for face in off[number])
+
+    def _ask(self, via: Via, face: Face, needs: tuple[Need, ...]) -> None:
+        """Enter everything that a signal may show when it sees a face ahead."""
+        for approached, answers in self.asking.asks(via, face):
+            near = released_by(via) if approached else None
+            for choice, answer in enumerate(answers):
+                seen = self.asking.face(via, answer, face, near)
+                self._enter(State(via.stand, via, needs, answer, seen, choice, near))
+
+    def _enter(self, state: State) -> None:
+        """Keep a state; if its face is new, let those behind look at it."""
+        key = state.stand.key
+        self.states.setdefault(key, []).append(state)
+        if state.face.aspect:
+            known = self.faces.setdefault(key, {})
+            if state.face not in known:
+                self._new(key, state.face)
+            known[state.face].append(state)
+        elif self.anything and state.answer.failed and state.via is not None and key not in self._open:
+            self._open.add(key)
+            self._anything(state.stand)
+
+    def _new(self, key: str, face: Face) -> None:
+        """Remember a face and that it is still to be looked at."""
+        self.faces.setdefault(key, {})[face] = []
+        self._queue.append((key, face))
+
+    def _still(self, stand: Stand, answer: Answer) -> Face:
+        """Return the face of a signal with no route set."""
+        return Face(stand.post.seen(answer.shows), stand.post.rulebook.id)
+
+
+def reach(layout: Layout, *, anything: bool = False) -> Reach:
+    """Return everything that the signals of a layout can be asked to show; worked out once."""
+    key = "anything" if anything else "reach"
+    if "network" not in layout.cache:
+        layout.cache["network"] = Network(layout)
+    if key not in layout.cache:
+        layout.cache[key] = Reach(layout.cache["network"], anything=anything)
+    found: Reach = layout.cache[key]
+    return found

@@ -1,0 +1,130 @@
+"""The post of a signal: what its form, or where that is not said what it must be, makes of it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from lampwright.rulebooks.anatomy import DARK
+from lampwright.rulebooks.displays import reader
+from lampwright.rulebooks.format import ANY_ROLE
+from lampwright.rulebooks.sequence import rules
+from lampwright.working.posts import STOP, STOPPING, SUBSIDIARY, Post, Unit
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from lampwright.layout import BoundSignal
+    from lampwright.rulebooks import Rulebook
+    from lampwright.rulebooks.displays import FormReader
+    from lampwright.years import Years
+
+
+def post(signal: BoundSignal, roles: tuple[str, ...] = (STOP, SUBSIDIARY)) -> Post | None:
+    """Return the post of a signal; one of ``roles`` that can give every aspect if its form is not known.
+
+    None if there is no rulebook, or the rulebook has no sequence.
+    """
+    if signal.rulebook is None or not signal.rulebook.sequence:
+        return None
+    entry = signal.entry
+    years = signal.years
+    key = (
+        "post",
+        signal.form_name,
+        roles if not signal.form_name else (),
+        years and (years.first, years.last),
+        (entry.gives, entry.blanked, entry.mode, entry.regime),
+    )
+    if key not in signal.rulebook.cache:
+        signal.rulebook.cache[key] = _made(signal, signal.rulebook, roles)
+    made: Post = signal.rulebook.cache[key]
+    return made
+
+
+def of_form(signal: BoundSignal, rulebook: Rulebook, form: str) -> Post:
+    """Return the post that a signal would have if it were of another form."""
+    years = signal.years
+    key = ("post of", form, years and (years.first, years.last), signal.entry.mode, signal.entry.regime)
+    if key not in rulebook.cache:
+        reads = reader(rulebook, form, years, signal.entry.regime)
+        units = tuple(_unit(rulebook, part, inner, inner.gives, signal.entry.mode) for part, inner in _inner(reads))
+        rulebook.cache[key] = Post(rulebook, years, units, reads.form.coupling, _standing(signal))
+    made: Post = rulebook.cache[key]
+    return made
+
+
+def asked_of(rulebook: Rulebook, role: str, years: Years | None) -> tuple[str, ...]:
+    """Return every aspect that the sequence can ask of a role in the given years."""
+    found = (aspect for _, rule in rules(rulebook, role) for aspect in (*rule.show, *rule.may, *_cells(rule.table)))
+    return tuple(
+        aspect for aspect in dict.fromkeys(found) if years is None or rulebook.aspects[aspect].years.covers(years)
+    )
+
+
+def _cells(table: Mapping[str, Any]) -> Iterator[str]:
+    """Yield the aspects in the cells of a table."""
+    for row in table.get("cells", {}).values():
+        for cell in row.values():
+            yield from cell if isinstance(cell, list) else [cell] if cell else []
+
+
+def _made(signal: BoundSignal, rulebook: Rulebook, roles: tuple[str, ...]) -> Post:
+    """Build the post of a signal by its form, or of units that can give everything."""
+    if signal.reader is None:
+        known = [role for role in roles if rules(rulebook, role)] or [ANY_ROLE]
+        units = [_ideal(rulebook, role, signal.years, named=len(known) > 1) for role in known]
+        return Post(rulebook, signal.years, tuple(units), (), _standing(signal))
+    inner = [
+        _unit(rulebook, part, reads, tuple(_meant(signal, part, reads)), signal.entry.mode)
+        for part, reads in _inner(signal.reader)
+    ]
+    return Post(rulebook, signal.years, tuple(inner), signal.reader.form.coupling, _standing(signal))
+
+
+def _inner(form: FormReader) -> list[tuple[str, FormReader]]:
+    """Return the parts of a form with what reads each; a form without parts is the part ````."""
+    return list(form.parts.items()) or [("", form)]
+
+
+def _standing(signal: BoundSignal) -> dict[str, str]:
+    """Return the facts of a signal that never change."""
+    facts = {"mode": signal.entry.mode, "regime": signal.entry.regime}
+    return {key: value for key, value in facts.items() if value}
+
+
+def _meant(signal: BoundSignal, part: str, form: FormReader) -> Iterator[str]:
+    """Yield the aspects of a part that it can give as it stands: meant to, and no lamp for them plated over."""
+    prefix = f"{part}." if part else ""
+    gives = signal.entry.gives
+    blanked = {signal.element(lamp) or lamp for lamp in signal.entry.blanked}
+    for aspect in form.gives:
+        if gives and not {aspect, f"{prefix}{aspect}"} & set(gives):
+            continue
+        if not blanked or any(not blanked & {f"{prefix}{lamp}" for lamp in shown} for shown in form.displays(aspect)):
+            yield aspect
+
+
+def _unit(rulebook: Rulebook, part: str, form: FormReader, able: tuple[str, ...], mode: str) -> Unit:
+    """Build a unit of a form without parts."""
+    roles = form.form.roles
+    role = next((role for role in roles if rules(rulebook, role)), roles[0] if roles else ANY_ROLE)
+    said = form.form.rest
+    rest = said.get(mode, next(iter(said.values()), "")) if isinstance(said, dict) else said or ""
+    return Unit(part, role, form.name, able, _at_rest(rulebook, able, rest, form.form.in_doubt))
+
+
+def _ideal(rulebook: Rulebook, role: str, years: Years | None, *, named: bool) -> Unit:
+    """Build a unit that can give whatever its role is asked."""
+    able = asked_of(rulebook, role, years)
+    dark = next((aspect for aspect in able if rulebook.aspects[aspect].says.get("authority") == "none"), DARK)
+    rest = _at_rest(rulebook, able, dark if role == SUBSIDIARY else "", "")
+    return Unit(role if named else "", role, "", able, rest)
+
+
+def _at_rest(rulebook: Rulebook, able: tuple[str, ...], rest: str, in_doubt: str) -> tuple[str, ...]:
+    """Return what may stand with no route set."""
+    stopping = tuple(name for name in able if rulebook.aspects[name].says.get("authority") in STOPPING)
+    if stopping:
+        return stopping
+    found = next((aspect for aspect in (rest, in_doubt) if aspect in able or aspect == DARK), "")
+    return (found,)
