@@ -60,6 +60,11 @@ class Library:
             self.add(rulebook)
         return rulebook
 
+    def withdraw(self, name: str, path: Path) -> None:
+        """Let nobody follow a rulebook whose faults in ``path`` are reported already, nor a namesake instead."""
+        self._read[name] = None
+        self._files.setdefault(name, path)
+
     def get(self, name: str) -> Rulebook | None:
         """Return a rulebook; None if there is none of that id, or it cannot be used (see ``findings``)."""
         if name not in self._read:

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from lampwright import engine
 from lampwright.findings import Finding, Level, Spot
 from lampwright.intake import build_plan, build_rulebook, read_document
 from lampwright.layout import Layout
+from lampwright.library import FILE
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
-    from pathlib import Path
 
     from lampwright.checks import Check, Skip
     from lampwright.documents import Document
@@ -88,7 +89,10 @@ class Run:
         document, findings = read_document(source, name)
         self.result.findings += findings
         self.result.documents[name] = document
-        return None if findings else document
+        if findings:
+            self._withdraw(name, "")
+            return None
+        return document
 
     def _plan(self, document: Document) -> Plan | None:
         """Build one plan, or keep the findings that say why not."""
@@ -100,10 +104,18 @@ class Run:
         """Build one rulebook, check it, and let plans follow it."""
         rulebook, findings = build_rulebook(document, self.library)
         self.result.findings += findings
-        if rulebook is not None:
-            self.library.add(rulebook)
-            self.result.rulebooks.append(rulebook)
-            self._keep(engine.run(self.checks, rulebook, "rulebook", document.name), document.name)
+        if rulebook is None:
+            self._withdraw(document.name, str(document.values.get("id", "")))
+            return
+        self.library.add(rulebook)
+        self.result.rulebooks.append(rulebook)
+        self._keep(engine.run(self.checks, rulebook, "rulebook", document.name), document.name)
+
+    def _withdraw(self, file: str, name: str) -> None:
+        """Let no plan of this run follow a rulebook that cannot be used: by its id, or else by its folder."""
+        path = Path(file)
+        if name or path.name == FILE:
+            self.library.withdraw(name or path.parent.name, path)
 
     def _layout(self, plan: Plan, by_name: dict[str, Plan]) -> None:
         """Bind one plan and check it."""

@@ -228,6 +228,18 @@ def test_a_rulebook_that_cannot_be_used_is_the_finding() -> None:
     assert done.out.endswith("1 error. Nothing could be checked.\n")
 
 
+@pytest.mark.parametrize("content", ["rulebook: 1\nid: gb-colour-light\ntitel: x\n", "rulebook: [1\n"])
+def test_a_broken_rulebook_is_reported_once(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, content: str) -> None:
+    """Not again at the plans that follow it; and they are not checked by another of its id."""
+    monkeypatch.chdir(tmp_path)
+    Path("gb-colour-light").mkdir()
+    Path("gb-colour-light/rulebook.yaml").write_text(content, encoding="utf-8")
+    Path("plan.yaml").write_text(PLAN.replace("three-aspect", "thre-aspect"), encoding="utf-8")
+    done = call("check", ".", "--format", "json")
+    assert done.code == 1
+    assert [finding["file"] for finding in json.loads(done.out)["findings"]] == ["gb-colour-light/rulebook.yaml"]
+
+
 @pytest.mark.usefixtures("site")
 def test_a_rulebook_beside_the_plans_is_checked_and_followed() -> None:
     """Whatever order the files are named in."""

@@ -72,11 +72,14 @@ def test_a_command_of_a_plugin(site: Site, monkeypatch: pytest.MonkeyPatch) -> N
     code = """
         import click
 
+        from lampwright.commands import session_of
+
         @click.command()
         @click.argument("number", type=int)
-        def divide(number):
+        @click.pass_context
+        def divide(context, number):
             '''Divide by a number.'''
-            click.echo(f"{12 // number}")
+            click.echo(f"{12 // number} {len(session_of(context).checks)}")
 
         @hookimpl
         def commands():
@@ -84,7 +87,7 @@ def test_a_command_of_a_plugin(site: Site, monkeypatch: pytest.MonkeyPatch) -> N
     """
     site.install("sums", code)
     monkeypatch.setenv("LAMPWRIGHT_PLUGINS", "sums")
-    assert call("divide", "4").out == "3\n"
+    assert call("divide", "4").out == "3 0\n"
     assert "  divide     Divide by a number.\n" in call("--help").out
     assert call("check", plan("HF1")).out.startswith("No findings.")
     done = call("divide", "0")

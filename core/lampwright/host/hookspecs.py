@@ -67,5 +67,8 @@ def reporters() -> Mapping[str, Reporter]:
 
 @hookspec
 def commands() -> Iterable[click.Command]:
-    """Return commands to stand beside ``lampwright check``; each has the name it is called by."""
+    """Return commands to stand beside ``lampwright check``; each has the name it is called by.
+
+    What all commands of one call share, rulebooks and checks among it, is ``lampwright.commands.session_of(context)``.
+    """
     raise NotImplementedError
