@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from random import Random
 
-MISLEADING = {"true", "null", "101", "1.10"}
+MISLEADING = {"true", "false", "null", "101", "1.10"}
 """Texts that mean something else without quotes, unless they are keys."""
 WORDS = [
     "HF1",
