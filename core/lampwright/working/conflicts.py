@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Final
 
 from lampwright.rulebooks.codec import as_text
 from lampwright.working.bound import BoundRoute, bound_routes, by_name
-from lampwright.working.reasons import DECLARED, Claim, Reason, reasons
+from lampwright.working.reasons import DECLARED, Claim, Reason, crossed, reasons
 from lampwright.working.trails import trails
 from lampwright.working.uses import gangs, uses
 
@@ -173,11 +174,13 @@ def _against(claim: Claim, lap: int) -> Iterator[tuple[Any, ...]]:
 
 
 def _claim(layout: Layout, route: BoundRoute, leads: dict[str, str], steps: tuple[Any, ...]) -> Claim:
-    """Return a route as the rules look at it."""
+    """Return a route as the rules look at it, without overlaps that it cannot have beside its own way and flank."""
     plan, _, name = route.entry.to.rpartition("/")
     ends = layout.others[plan].ends if plan in layout.others else {} if plan else layout.plan.ends
     kind = as_text((ends.get(name) or {}).get("kind"))
-    return Claim(route.signal.name, route.entry.to, kind, uses(route.entry), leads, steps)
+    claim = Claim(route.signal.name, route.entry.to, kind, uses(route.entry), leads, steps)
+    laps = tuple(lap for lap in claim.uses.overlaps if not crossed(claim, lap))
+    return replace(claim, uses=replace(claim.uses, overlaps=laps or claim.uses.overlaps))
 
 
 def _declared(layout: Layout) -> Iterable[tuple[int, int]]:

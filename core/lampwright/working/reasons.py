@@ -101,6 +101,15 @@ def follows(first: Claim, second: Claim) -> bool:
     return first.exit == second.signal
 
 
+def crossed(claim: Claim, lap: Overlap) -> tuple[str, ...]:
+    """Return the points that would have to lie both ways for one route with one of its overlaps."""
+    used, found = claim.uses, {}
+    for lies in (used.lies, used.flank, lap.lies):
+        for points, lie in lies.items():
+            found.setdefault(claim.leads.get(points, points), {}).setdefault(lie, []).append(points)
+    return tuple(points for lies in found.values() if len(lies) > 1 for names in lies.values() for points in names)
+
+
 def reasons(one: Claim, other: Claim) -> tuple[Reason, ...]:
     """Return all reasons that follow from what two routes use; none if both may be set.
 
@@ -126,7 +135,7 @@ def _same_exit(one: Claim, other: Claim) -> bool:
 
 def _track(one: Claim, other: Claim) -> Iterator[Reason]:
     """Yield reasons in the way itself: points, then track that both run over."""
-    if both := _both_ways(one.lie(one.uses.lies), other.lie(other.uses.lies)):
+    if both := both_ways(one.lie(one.uses.lies), other.lie(other.uses.lies)):
         yield Reason(POINTS, both)
     shared = tuple(section for section in one.uses.over if section in other.sections)
     pieces = one.pieces & other.pieces
@@ -139,7 +148,7 @@ def _track(one: Claim, other: Claim) -> Iterator[Reason]:
         yield Reason(CROSSING if _crossing(one, other, pieces) else SECTION, on)
 
 
-def _both_ways(lies: Mapping[str, str], others: Mapping[str, str]) -> tuple[str, ...]:
+def both_ways(lies: Mapping[str, str], others: Mapping[str, str]) -> tuple[str, ...]:
     """Return the points that lie otherwise in the two."""
     return tuple(points for points, lie in lies.items() if others.get(points, lie) != lie)
 
@@ -170,11 +179,11 @@ def _flank(one: Claim, other: Claim) -> Iterator[Reason]:
     """Yield reasons at the flank: points kept away that would lie otherwise, a signal kept at stop."""
     for keeper, runner in ((one, other), (other, one)):
         lies = runner.lie(runner.uses.lies)
-        if points := _both_ways(keeper.lie(keeper.uses.flank), lies):
+        if points := both_ways(keeper.lie(keeper.uses.flank), lies):
             yield Reason(FLANK, points)
         if runner.signal in keeper.uses.at_stop:
             yield Reason(FLANK, (runner.signal,))
-    if points := _both_ways(one.lie(one.uses.flank), other.lie(other.uses.flank)):
+    if points := both_ways(one.lie(one.uses.flank), other.lie(other.uses.flank)):
         yield Reason(FLANK, points)
 
 
@@ -200,7 +209,7 @@ def _meeting(one: Claim, lap: Overlap, other: Claim, beyond: Overlap) -> Iterato
         yield from _reaching(one, lap, other)
     if not taken:
         yield from _reaching(other, beyond, one)
-    if not gone and not taken and (points := _both_ways(one.lie(lap.lies), other.lie(beyond.lies))):
+    if not gone and not taken and (points := both_ways(one.lie(lap.lies), other.lie(beyond.lies))):
         yield Reason(OVERLAP, points)
 
 
@@ -210,5 +219,5 @@ def _reaching(keeper: Claim, lap: Overlap, runner: Claim) -> Iterator[Reason]:
         yield Reason(OVERLAP, sections)
     lies = keeper.lie(lap.lies)
     wanted = (runner.lie(runner.uses.lies), runner.lie(runner.uses.flank))
-    if points := tuple(dict.fromkeys(name for others in wanted for name in _both_ways(lies, others))):
+    if points := tuple(dict.fromkeys(name for others in wanted for name in both_ways(lies, others))):
         yield Reason(OVERLAP, points)
