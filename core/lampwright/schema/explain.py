@@ -12,6 +12,7 @@ from lampwright.words import counted, did_you_mean, listed, nearest, with_articl
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from lampwright.findings import Path
     from lampwright.schema.files import Schema
 from lampwright.schema.sites import Site
 
@@ -22,11 +23,13 @@ CAP = 50
 def explained(schema: Schema, values: Any) -> list[SchemaFault]:
     """Return what is wrong, in the order of the file; past the cap the places left are counted."""
     sites = wrong_sites([schema], values)
-    faults: list[SchemaFault] = []
+    first: dict[tuple[Path, bool], SchemaFault] = {}
     for site in sites:
-        faults += _faults_of(site)
-        if len(faults) >= CAP:
+        for fault in _faults_of(site):
+            first.setdefault((fault.path, fault.on_key), fault)
+        if len(first) >= CAP:
             break
+    faults = list(first.values())
     if left := sum(1 for _ in sites):
         message = f"{counted(left, 'more place')} in this file {'is' if left == 1 else 'are'} not as the format has it"
         faults.append(SchemaFault((), on_key=False, message=message, tip="mend those told first"))
