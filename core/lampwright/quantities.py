@@ -29,6 +29,7 @@ UNITS: dict[str, tuple[str, Fraction]] = {
     "A": ("current", Fraction(1)),
     "mV": ("voltage", Fraction(1, 1000)),
     "V": ("voltage", Fraction(1)),
+    "mohm": ("resistance", Fraction(1, 1000)),
     "ohm": ("resistance", Fraction(1)),
     "kohm": ("resistance", Fraction(1000)),
     "Mohm": ("resistance", Fraction(1_000_000)),
@@ -36,10 +37,13 @@ UNITS: dict[str, tuple[str, Fraction]] = {
     "W": ("power", Fraction(1)),
     "Hz": ("frequency", Fraction(1)),
     "kHz": ("frequency", Fraction(1000)),
+    "MHz": ("frequency", Fraction(1_000_000)),
     "nm": ("wavelength", Fraction(1)),
+    "mcd": ("intensity", Fraction(1, 1000)),
+    "mm2": ("area", Fraction(1)),
     "%": ("share", Fraction(1, 100)),
 }
-"""Every unit: what it measures, and its size in the base unit (m/s, m, s, A, V, ohm, W, Hz, nm)."""
+"""Every unit: what it measures, and its size in the base unit (m/s, m, s, A, V, ohm, W, Hz, nm, cd, mm2)."""
 
 FRAMES = ("real", "model")
 """Words that may stand before a length or speed."""
@@ -75,7 +79,7 @@ def quantity(text: object, measures: str = "") -> Quantity:
     first, _, rest = written.partition(" ")
     frame, body = (first, rest.strip()) if first in FRAMES else ("", written)
     number, _, unit = body.partition(" ")
-    amount, unit = _number(number), unit.strip()
+    amount, unit = plain_number(number), unit.strip()
     if amount is None:
         raise ValueError(f"{written!r} does not begin with a number; expected {_sample(measures)}")
     if unit not in UNITS:
@@ -87,9 +91,9 @@ def quantity(text: object, measures: str = "") -> Quantity:
     return Quantity(amount * size, kind, written, frame)
 
 
-def _number(text: str) -> Fraction | None:
+def plain_number(text: str) -> Fraction | None:
     """Return a plain decimal number exactly; None if the text is none."""
-    digits = text.lstrip("+-").replace(".", "", 1)
+    digits = (text[1:] if text[:1] in "+-" else text).replace(".", "", 1)
     if not digits.isascii() or not digits.isdecimal() or len(text) > 30:  # noqa: PLR2004  (no length needs more digits)
         return None
     return Fraction(text)
