@@ -34,8 +34,8 @@ class Step:
 class Way:
     """A way from a signal to where it ends: at a signal, at an end, or (``to`` empty) where the track stops.
 
-    ``over`` are its sections in running order, ``lies`` its points, ``passes`` the distants and repeaters it runs past.
-    ``firm`` tells whether every train must end there.
+    ``over`` are its sections in running order, each once, ``lies`` its points, ``passes`` the distants and repeaters
+    it runs past. ``firm`` tells whether every train must end there.
     """
 
     to: str
@@ -182,12 +182,9 @@ class _Search:
 
     def _way(self, trail: _Trail, to: str, *, firm: bool = True) -> Way:
         """Return a trail as a way."""
-        over: list[str] = []
-        for step in trail.steps:
-            section = self.track.pieces[step.piece].section
-            if section and over[-1:] != [section]:
-                over.append(section)
-        return Way(to, tuple(over), dict(trail.lies), tuple(trail.passes), tuple(trail.steps), firm)
+        sections = (self.track.pieces[step.piece].section for step in trail.steps)
+        over = tuple(dict.fromkeys(filter(None, sections)))
+        return Way(to, over, dict(trail.lies), tuple(trail.passes), tuple(trail.steps), firm)
 
 
 def _begin(piece: Piece, side: int, rank: int) -> _Trail:

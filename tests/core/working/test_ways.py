@@ -23,16 +23,15 @@ SIDES = {"section": 2, "points": 3, "crossing": 4}
 @st.composite
 def tracks(draw: st.DrawFn) -> Values:
     """Return a plan with a random track: pieces with their sides joined by chance, what is left over ends in ends."""
-    kinds = draw(
-        st.lists(st.sampled_from(["section", "section", "points", "points", "crossing"]), min_size=1, max_size=8)
-    )
+    kinds = ["section", "points", *draw(st.lists(st.sampled_from(list(SIDES)), min_size=3, max_size=8))]
     names = [f"{kind[0]}{number}" for number, kind in enumerate(kinds)]
     free = [(name, side) for name, kind in zip(names, kinds, strict=True) for side in range(SIDES[kind])]
     joined: dict[tuple[str, int], str] = {}
     pairs: set[frozenset[str]] = set()
-    for one, other in draw(st.lists(st.tuples(st.sampled_from(free), st.sampled_from(free)), max_size=14)):
+    order = draw(st.permutations(free))
+    for one, other in zip(order[: draw(st.integers(len(free) // 2, len(free)))][::2], order[1::2], strict=False):
         pair = frozenset((one[0], other[0]))
-        if one not in joined and other not in joined and len(pair) > 1 and pair not in pairs:
+        if len(pair) > 1 and pair not in pairs:
             pairs.add(pair)
             joined[one], joined[other] = other[0], one[0]
     ends: Values = {}
@@ -79,7 +78,7 @@ def run(plan: Values, signal: str, lies: dict[str, str]) -> Run | None:
     while True:
         stopped = next((name for name in waiting if not plan["signals"][name].get("repeats")), "")
         if stopped or ahead not in track:
-            return stopped or ahead, tuple(over), frozenset(used)
+            return stopped or ahead, tuple(dict.fromkeys(over)), frozenset(used)
         if (here, ahead) in seen:
             return None
         seen.add((here, ahead))
