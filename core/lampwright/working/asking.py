@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from lampwright.rulebooks.sequence import ENDS
@@ -13,7 +14,8 @@ if TYPE_CHECKING:
     from lampwright.rulebooks import Rulebook
     from lampwright.working.faces import Need
     from lampwright.working.network import Via
-    from lampwright.working.posts import Answer
+    from lampwright.working.posts import Answer, Post
+    from lampwright.working.reach import State
 
 
 class Asking:
@@ -41,6 +43,12 @@ class Asking:
             after = self._answers(via, face, approached=True)
             if after != before:
                 yield True, after
+
+    def put(self, state: State, post: Post) -> Iterator[tuple[bool, tuple[Answer, ...]]]:
+        """Yield what another post in a signal's place may show where it is asked something, as ``asks`` does."""
+        if state.via is not None and state.ahead is not None:
+            stand = replace(state.stand, post=post)
+            yield from self.asks(replace(state.via, stand=stand), state.ahead)
 
     def face(self, via: Via, answer: Answer, ahead: Face, near: frozenset[str] | None) -> Face:
         """Return what is seen from behind of a signal that shows an answer, seeing a face ahead itself."""

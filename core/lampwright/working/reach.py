@@ -30,12 +30,14 @@ if TYPE_CHECKING:
 class State:
     """One thing that a signal may stand at, and what that takes.
 
-    ``via`` is the route set or the repeating; None with no route set. ``near`` are the sections of the train that has
-    released this signal, None if none has. ``choice`` counts what is allowed besides what must stand first.
+    ``via`` is the route set or the repeating, ``ahead`` what is then seen, ``needs`` all that this takes; None and
+    nothing with no route set. ``near`` are the sections of the train that has released this signal, None if none has.
+    ``choice`` counts what is allowed besides what must stand first.
     """
 
     stand: Stand
     via: Via | None
+    ahead: Face | None
     needs: tuple[Need, ...]
     answer: Answer
     face: Face
@@ -94,7 +96,7 @@ class Reach:
         for stand in self.network.stands.values():
             if stand.rests:
                 for answer in stand.post.resting():
-                    self._enter(State(stand, None, (), answer, self._still(stand, answer)))
+                    self._enter(State(stand, None, None, (), answer, self._still(stand, answer)))
                 if self.anything and not stand.vias:
                     self._anything(stand)
 
@@ -118,7 +120,7 @@ class Reach:
                 shown = [next(iter(other.rest), "") for other in stand.post.units]
                 shown[number] = aspect
                 answer = Answer(tuple(zip(parts, shown, strict=True)))
-                self._enter(State(stand, None, (), answer, self._still(stand, answer)))
+                self._enter(State(stand, None, None, (), answer, self._still(stand, answer)))
 
     def _look(self, via: Via, key: str, face: Face) -> None:
         """Let a signal look at a new face ahead."""
@@ -157,7 +159,7 @@ class Reach:
             near = released_by(via) if approached else None
             for choice, answer in enumerate(answers):
                 seen = self.asking.face(via, answer, face, near)
-                self._enter(State(via.stand, via, needs, answer, seen, choice, near))
+                self._enter(State(via.stand, via, face, needs, answer, seen, choice, near))
 
     def _enter(self, state: State) -> None:
         """Keep a state; if its face is new, let those behind look at it."""

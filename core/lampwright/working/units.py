@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from lampwright.years import Years
 
 
-def post(signal: BoundSignal, roles: tuple[str, ...] = (STOP, SUBSIDIARY)) -> Post | None:
-    """Return the post of a signal; one of ``roles`` that can give every aspect if its form is not known.
+def post(signal: BoundSignal, *, formless: bool = False) -> Post | None:
+    """Return the post of a signal; one that can give every aspect if its form is not known, or is left out of account.
 
     None if there is no rulebook, or the rulebook has no sequence.
     """
@@ -28,15 +28,10 @@ def post(signal: BoundSignal, roles: tuple[str, ...] = (STOP, SUBSIDIARY)) -> Po
         return None
     entry = signal.entry
     years = signal.years
-    key = (
-        "post",
-        signal.form_name,
-        roles if not signal.form_name else (),
-        years and (years.first, years.last),
-        (entry.gives, entry.blanked, entry.mode, entry.regime),
-    )
+    form = "" if formless else signal.form_name
+    key = ("post", form, years and (years.first, years.last), entry.gives, entry.blanked, entry.mode, entry.regime)
     if key not in signal.rulebook.cache:
-        signal.rulebook.cache[key] = _made(signal, signal.rulebook, roles)
+        signal.rulebook.cache[key] = _made(signal, signal.rulebook) if form else _any_form(signal, signal.rulebook)
     made: Post = signal.rulebook.cache[key]
     return made
 
@@ -68,17 +63,21 @@ def _cells(table: Mapping[str, Any]) -> Iterator[str]:
             yield from cell if isinstance(cell, list) else [cell] if cell else []
 
 
-def _made(signal: BoundSignal, rulebook: Rulebook, roles: tuple[str, ...]) -> Post:
-    """Build the post of a signal by its form, or of units that can give everything."""
-    if signal.reader is None:
-        known = [role for role in roles if rules(rulebook, role)] or [ANY_ROLE]
-        units = [_ideal(rulebook, role, signal.years, named=len(known) > 1) for role in known]
-        return Post(rulebook, signal.years, tuple(units), (), _standing(signal))
+def _made(signal: BoundSignal, rulebook: Rulebook) -> Post:
+    """Build the post of a signal by its form."""
+    reads = reader(rulebook, signal.form_name, signal.years, signal.entry.regime)
     inner = [
-        _unit(rulebook, part, reads, tuple(_meant(signal, part, reads)), signal.entry.mode)
-        for part, reads in _inner(signal.reader)
+        _unit(rulebook, part, form, tuple(_meant(signal, part, form)), signal.entry.mode)
+        for part, form in _inner(reads)
     ]
-    return Post(rulebook, signal.years, tuple(inner), signal.reader.form.coupling, _standing(signal))
+    return Post(rulebook, signal.years, tuple(inner), reads.form.coupling, _standing(signal))
+
+
+def _any_form(signal: BoundSignal, rulebook: Rulebook) -> Post:
+    """Build a post that can give whatever may be asked of one where routes begin."""
+    roles = [role for role in (STOP, SUBSIDIARY) if rules(rulebook, role)] or [ANY_ROLE]
+    units = tuple(_ideal(rulebook, role, signal.years, named=len(roles) > 1) for role in roles)
+    return Post(rulebook, signal.years, units, (), _standing(signal))
 
 
 def _inner(form: FormReader) -> list[tuple[str, FormReader]]:

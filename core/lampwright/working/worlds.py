@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from lampwright.rulebooks.sequence import END
+from lampwright.working.conflicts import conflicts
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -132,7 +133,7 @@ class Worlds:
 
     def _ahead(self, state: State, now: Mapping[str, Face | None]) -> Face | None:
         """Return what a signal sees ahead; several that do not stand as it takes are as good as an end."""
-        told = next((need.face for need in state.needs if need.face is not None), None)
+        told = state.ahead
         for need in state.needs:
             stand = self._reach.network.stands.get(need.key)
             if stand is None or stand.name not in now:
@@ -146,11 +147,11 @@ class Worlds:
 
 
 def excludes(one: State, other: State) -> bool:
-    """Tell whether two routes can never be set together."""
-    if one.stand.signal.layout is not other.stand.signal.layout or one.route is None or other.route is None:
+    """Tell whether two routes can never be set together; routes of different files are not compared."""
+    layout = one.stand.signal.layout
+    if layout is not other.stand.signal.layout or one.route is None or other.route is None:
         return False
-    mine, theirs = one.route.points, other.route.points
-    return any(theirs.get(points, lie) != lie for points, lie in mine.items())
+    return conflicts(layout).excludes(one.route, other.route)
 
 
 def _train_clear(one: State, other: State) -> bool:

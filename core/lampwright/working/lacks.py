@@ -1,0 +1,82 @@
+"""What a signal is asked and its form cannot say."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from lampwright.working.posts import NOT_PROCEEDING, SHUNT
+from lampwright.working.warning import unwarned
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from lampwright.rulebooks.sequence import Step
+    from lampwright.working.posts import Answer, Post
+    from lampwright.working.reach import Reach, State
+
+
+@dataclass(frozen=True, slots=True)
+class Lack:
+    """An aspect that is asked in a state and cannot be shown, with the step that asks it.
+
+    ``let_run`` tells that something is shown instead which lets trains run at a red; ``unsaid`` that no rule fits.
+    """
+
+    state: State
+    aspect: str
+    step: Step
+    let_run: bool = False
+
+    @property
+    def unsaid(self) -> bool:
+        """Tell whether no rule of the sequence fits."""
+        return not self.step.path
+
+
+def lacks(reach: Reach, name: str) -> Iterator[Lack]:
+    """Yield what a signal lacks, in the states that can be, shortest stories first."""
+    for state in reach.of(name):
+        if state.choice == 0 and state.via is not None:
+            yield from _failing(state)
+            if (step := unwarned(reach, state)) is not None:
+                yield Lack(state, step.wanted[0], step, let_run=True)
+
+
+def _failing(state: State) -> Iterator[Lack]:
+    """Yield what the units of a post cannot show, or are not told to."""
+    for (_, aspect), step in zip(state.answer.shows, state.answer.steps, strict=True):
+        if not aspect:
+            yield Lack(state, next(iter(step.wanted), ""), step)
+
+
+def going(post: Post, answer: Answer) -> frozenset[str]:
+    """Return the authorities by which a post lets trains go."""
+    return frozenset(post.authority(aspect) for _, aspect in answer.shows) - NOT_PROCEEDING - {""}
+
+
+def never_going(reach: Reach, name: str, ideal: Post) -> Iterator[Lack]:
+    """Yield, for each route that a signal cannot be cleared for as it should, the aspect that would clear it.
+
+    ``ideal`` is a post that can give every aspect. A signal for shunting clears for what is not said to be a train's.
+    """
+    asked: dict[object, list[State]] = {}
+    for state in reach.of(name):
+        if state.route is not None and state.choice == 0 and not state.answer.failed:
+            asked.setdefault(state.via, []).append(state)
+    for states in asked.values():
+        post, route = states[0].stand.post, states[0].route
+        if post.has(SHUNT) and route is not None and route.kind == "":
+            continue
+        given = frozenset[str]().union(*(going(post, state.answer) for state in states))
+        for state in states:
+            yield from _unlike(reach, state, ideal, given)
+
+
+def _unlike(reach: Reach, state: State, ideal: Post, given: frozenset[str]) -> Iterator[Lack]:
+    """Yield the aspect by which the ideal post clears and this one never does."""
+    for _, answers in reach.asking.put(state, ideal):
+        for (_, aspect), step in zip(answers[0].shows, answers[0].steps, strict=True):
+            authority = ideal.authority(aspect)
+            if authority and authority not in NOT_PROCEEDING | given:
+                yield Lack(state, aspect, step)
