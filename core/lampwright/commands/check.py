@@ -7,22 +7,24 @@ from typing import TYPE_CHECKING
 
 import click
 
+from lampwright.commands.chosen import (
+    FOUND,
+    NOTHING_TO_CHECK,
+    about_plans,
+    chosen_rulebook,
+    know_year,
+    named_files,
+    sources,
+)
 from lampwright.commands.group import session_of
 from lampwright.commands.output import options, say, write
-from lampwright.documents import find
 from lampwright.findings import Level
 from lampwright.layout import Settings
-from lampwright.library import FILE
 from lampwright.project import Result
 
 if TYPE_CHECKING:
     from lampwright.reports import Reporter
     from lampwright.session import Session
-
-STANDARD_INPUT = Path("-")
-FOUND = 1
-NOTHING_TO_CHECK = 3
-"""Exit codes: findings at or above ``--fail-on``; no plan or rulebook where one was looked for."""
 
 
 @click.command(
@@ -44,12 +46,8 @@ Examples:
   lampwright check layout.yaml --format json      for programs
 """
 )
-@click.argument("paths", nargs=-1, required=True)
+@about_plans
 @click.option("--format", "form", default="text", metavar="FORMAT", help="text, json, or what a plugin brings.")
-@click.option("--year", default="", help="A year, a span (1974..1979) or an era; in place of what plans say.")
-@click.option(
-    "--rulebook", default="", metavar="ID|PATH", help="A rulebook's id, or its folder; in place of what plans say."
-)
 @click.option(
     "--fail-on",
     type=click.Choice(["error", "warning", "note"]),
@@ -65,12 +63,9 @@ def check(  # noqa: PLR0913, PLR0917  (one parameter for each option)
 
     PATHS are files, folders to be searched for plans and rulebooks, or - for standard input.
     """
-    for path in paths:
-        if path != str(STANDARD_INPUT) and not Path(path).exists():
-            raise click.UsageError(f"there is no file or folder {path}")
+    files = named_files(paths)
     session = session_of(ctx)
     reporter = _reporter(session, form)
-    files = find(paths)
     result = _examined(session, files, year, rulebook)
     if files or result.findings:
         _print(session, reporter, form, result)
@@ -84,40 +79,14 @@ def check(  # noqa: PLR0913, PLR0917  (one parameter for each option)
 
 def _examined(session: Session, files: list[Path], year: str, rulebook: str) -> Result:
     """Check the files by what the options say."""
-    named = _rulebook(session, rulebook) if rulebook else ""
+    named = chosen_rulebook(session, rulebook) if rulebook else ""
     if named is None:
         library = session.library
         return Result([*library.findings, *session.troubles], documents=library.documents, files=[rulebook])
-    sources = [("<stdin>" if file == STANDARD_INPUT else str(file), file) for file in files]
-    result = session.examine(sources, Settings(year, named))
+    result = session.examine(sources(files), Settings(year, named))
     if year:
-        _know_year(result, year)
+        know_year(result, year)
     return result
-
-
-def _rulebook(session: Session, named: str) -> str | None:
-    """Return the id of the rulebook to follow; None if it stands in a file that cannot be used."""
-    if named in session.library.ids:
-        return named
-    path = Path(named)
-    file = path / FILE if path.is_dir() else path
-    if not file.is_file():
-        from lampwright.words import did_you_mean  # only a slip pays for it
-
-        tip = did_you_mean(named, session.library.ids, "the rulebooks")
-        raise click.UsageError(f"there is no rulebook {named}, nor a folder or file of that name: {tip}")
-    book = session.library.open(file)
-    return book.id if book is not None else None
-
-
-def _know_year(result: Result, year: str) -> None:
-    """Refuse a year that is neither one nor an era of the rulebook in use."""
-    for layout in result.layouts:
-        if layout.rulebook is not None and layout.years is None:
-            from lampwright.words import did_you_mean  # only a slip pays for it
-
-            tip = did_you_mean(year, layout.rulebook.eras, f"the eras of {layout.rulebook.id}")
-            raise click.UsageError(f"--year {year} is neither a year, nor a span like 1974..1979, nor an era: {tip}")
 
 
 def _reporter(session: Session, form: str) -> Reporter:

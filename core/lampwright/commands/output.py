@@ -12,7 +12,7 @@ from lampwright.reports.printable import printable
 from lampwright.reports.style import wanted
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Callable, Iterable, Mapping
 
     from lampwright.documents import Document
     from lampwright.findings import Finding
@@ -30,7 +30,12 @@ def say(text: str) -> None:
 
 
 def show(
-    findings: Iterable[Finding], documents: Mapping[str, Document], indent: str = "", *, explain: bool = True
+    findings: Iterable[Finding],
+    documents: Mapping[str, Document],
+    indent: str = "",
+    *,
+    explain: bool = True,
+    to: Callable[[str], object] = write,
 ) -> None:
     """Write findings as a report in text has them, each followed by an empty line."""
     from lampwright.reports.text import told
@@ -38,8 +43,8 @@ def show(
     usual = options()
     for finding in findings:
         for line in told(finding, documents, replace(usual, width=usual.width - len(indent)), explain=explain):
-            write(f"{indent}{line}".rstrip() + "\n")
-        write("\n")
+            to(f"{indent}{line}".rstrip() + "\n")
+        to("\n")
 
 
 def options() -> Options:
