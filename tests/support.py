@@ -27,6 +27,7 @@ def host() -> Host:
     loaded = Host.load()
     loaded.checks()
     loaded.rulebook_dirs()
+    loaded.parts_dirs()
     assert not loaded.failures, loaded.failures
     return loaded
 
@@ -38,8 +39,9 @@ def all_checks() -> tuple[Check, ...]:
 
 
 def new_library() -> Library:
-    """Return a library of the bundled rulebooks, nothing read yet."""
-    return Library(folder for _, folder in host().rulebook_dirs())
+    """Return a library of the bundled rulebooks and parts, nothing read yet."""
+    rulebooks = (folder for _, folder in host().rulebook_dirs())
+    return Library(rulebooks, parts=(folder for _, folder in host().parts_dirs()))
 
 
 @cache

@@ -1,0 +1,39 @@
+"""Wires signals: outputs, resistors, currents, supplies; knows the parts that lamps are wired with."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lampwright.host import hookimpl
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    import click
+
+    from lampwright.checks import Check
+
+lampwright_api = 1
+
+
+@hookimpl
+def parts() -> list[Path]:
+    """Return the folder of the bundled parts data."""
+    from pathlib import Path
+
+    return [Path(__file__).with_name("parts")]
+
+
+@hookimpl
+def checks() -> list[type[Check]]:
+    """Return every check class in the modules of this package."""
+    import lampwright_wiring
+    from lampwright.checks import defined_in
+
+    return defined_in(lampwright_wiring)
+
+
+@hookimpl
+def commands() -> list[click.Command]:
+    """Return the commands, each from the module that is called after it."""
+    return []
