@@ -61,6 +61,7 @@ class FormReader:
         """Gather every display of the form that means something."""
         self.rulebook = rulebook
         self.name = form
+        self.path = ("forms", form)
         self.years = years
         self.form = rulebook.forms[form]
         self.regime = rulebook.regimes.get(regime)
@@ -122,8 +123,13 @@ class FormReader:
             part, _, rest = aspect.partition(".")
             found = self.parts[part].displays(rest) if part in self.parts else ()
             return tuple({f"{part}.{name}": state for name, state in display.items()} for display in found)
+        return tuple(self.display(item) for item in self.meanings if item.aspect == aspect and item.commanded)
+
+    def display(self, meaning: Meaning) -> Display:
+        """Return the display of a meaning, lamps in the order of the form; the plate of the regime included."""
+        lit = dict(meaning.lamps)
         told = {self.regime.told_by: "present"} if self.regime and self.regime.told_by else {}
-        return tuple(self._display(item) | told for item in self.meanings if item.aspect == aspect and item.commanded)
+        return {lamp: lit[lamp] for lamp in self.anatomy.lamps if lamp in lit} | dict(meaning.tests) | told
 
     def combinations(self) -> Iterator[Display]:
         """Yield every combination of the lamps' states, all dark first."""
@@ -180,12 +186,7 @@ class FormReader:
 
     def _returns(self, meaning: Meaning) -> bool:
         """Tell whether a display reads as the aspect it is shown for."""
-        return self.read(self._display(meaning)).aspect == meaning.aspect
-
-    def _display(self, meaning: Meaning) -> Display:
-        """Return a meaning as the display that is commanded for it, lamps in the order of the form."""
-        lit = dict(meaning.lamps)
-        return {lamp: lit[lamp] for lamp in self.anatomy.lamps if lamp in lit} | dict(meaning.tests)
+        return self.read(self.display(meaning)).aspect == meaning.aspect
 
 
 def reader(rulebook: Rulebook, form: str, years: Years | None = None, regime: str = "") -> FormReader:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from lampwright.years import ALWAYS, Years
 
@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from lampwright.findings import Citation, Path, Spot
+    from lampwright.rulebooks.displays import FormReader
     from lampwright.rulebooks.order import Order
 
 Elements = tuple[tuple[str, str], ...]
@@ -224,6 +225,8 @@ class Rulebook:
     ``like`` inside the file is resolved; ``origins`` remembers where a copied value was written.
     """
 
+    path: ClassVar[Path] = ()
+
     id: str = ""
     title: str = ""
     territory: str = ""
@@ -263,6 +266,12 @@ class Rulebook:
         from lampwright.rulebooks.sources import why
 
         return why(self, path)
+
+    def readers(self) -> list[FormReader]:
+        """Return what reads each form, all years at once."""
+        from lampwright.rulebooks.displays import reader
+
+        return [reader(self, name) for name in self.forms]
 
     @property
     def order(self) -> Order:
