@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from lampwright.rulebooks.codec import as_text
 from lampwright.working.measures import Length, Yardstick, read
-from lampwright.working.parameters import Parameter, parameter
+from lampwright.working.parameters import parameter
 from lampwright_working.braking import measured_distance, stopping_distance
 from lampwright_working.units import number
 
@@ -95,6 +95,12 @@ class Brakes:
         """Return a length in the measure that stopping distances have; None if it is not known."""
         return length.model if self.own else length.stands
 
+    def pace(self, speed: Fraction) -> Fraction | None:
+        """Return a speed of the prototype as metres of the measure in a second; None if the scale is not known."""
+        if not self.own:
+            return speed
+        return speed / self.yard.scale.ratio if self.yard.scale else None
+
     def length(self, metres: Fraction) -> Length:
         """Return an amount of the measure as a length; what the plan's own trains need is a matter of the layout."""
         return Length(metres, None, None) if self.own else self.yard.standing(metres)
@@ -106,10 +112,7 @@ class Brakes:
         """
         if self.own:
             return tuple(self._worst(speeds))
-        speed = speeds.get(ANY_KIND)
-        if speed is None or self.rate is None:
-            return ()
-        return tuple(self._by_rate(self.rate, speed, slope))
+        return tuple(self.by_rate(speeds[ANY_KIND], slope)) if ANY_KIND in speeds else ()
 
     def _worst(self, speeds: Mapping[str, Fraction]) -> Iterator[Stop]:
         """Yield the longest stop of the plan's own trains, each at the speed it may run."""
@@ -123,14 +126,18 @@ class Brakes:
                 found.append(Stop(min(limits), metres, how, None, (spot,)))
         yield from sorted(found, key=lambda stop: -stop.metres)[:1]
 
-    def _by_rate(self, rate: Parameter, speed: Fraction, slope: Fraction) -> Iterator[Stop]:
-        """Yield the stop by the rate that counts, then by the rates of other sources; nothing if it stops nobody."""
+    def by_rate(self, speed: Fraction, slope: Fraction = Fraction(0)) -> Iterator[Stop]:
+        """Yield the stop in metres of the prototype by the rate that counts, then by the rates of other sources.
+
+        Nothing if no rate is known, or it stops nobody.
+        """
         steep = f" on a gradient of {number(slope * 100, 1)} %" if slope else ""
-        for said in (rate.own, *rate.others):
+        for said in (self.rate.own, *self.rate.others) if self.rate else ():
             metres = stopping_distance(speed, said.value, slope)
             if metres is None:
                 return
-            yield Stop(speed, metres, f"braking at {said.text}{steep}", said.citation, (rate.spot,))
+            spots = (self.rate.spot,) if self.rate else ()
+            yield Stop(speed, metres, f"braking at {said.text}{steep}", said.citation, spots)
 
 
 def _trains(layout: Layout, yard: Yardstick) -> Iterator[Train]:
