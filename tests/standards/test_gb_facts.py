@@ -55,7 +55,7 @@ def basis(*path: str) -> Basis:
     return book().why(*path).basis
 
 
-def routed(indicator: str, turns: str, kind: str = "main", beside: str = "turns: straight") -> str:
+def routed(indicator: str, turns: str, beside: str = "turns: straight") -> str:
     """Return a plan with two routes, one of them turning and lit by an indicator."""
     lit = f", indicator: {indicator}" if indicator else ""
     return f"""
@@ -65,10 +65,10 @@ year: 1978
 ends: {{there: {{kind: off-stage}}, here: {{kind: off-stage}}}}
 signals:
   HF1:
-    form: three-aspect-with-position-light
+    form: three-aspect
     routes:
       - {{to: there, {beside}}}
-      - {{to: here, class: {kind}, turns: {turns}{lit}}}
+      - {{to: here, turns: {turns}{lit}}}
 """
 
 
