@@ -25,7 +25,7 @@ def drawn(wiring: Wiring, load: Load, board_name: str, head: str) -> Draw:
     way = _way(load, board, switch, head)
     supply = _supply(load, board, way, switch)
     volts = _volts(wiring, board, supply, way, switch)
-    lost = _lost(board, way, switch)
+    lost = _lost(load, board, way, switch)
     resistor = _sized(wiring, load, board, volts, lost) if load.resistor.how == "" else load.resistor
     each = _each(load, board, resistor, volts, lost)
     total = each.times(load.strings) if each else None
@@ -35,6 +35,8 @@ def drawn(wiring: Wiring, load: Load, board_name: str, head: str) -> Draw:
 
 def _way(load: Load, board: Board, switch: SwitchKind | None, head: str) -> str:
     """Return how the LEDs are driven: as the switch or the board does, else as the head is wired; empty if not said."""
+    if load.both_ways:
+        return SOURCE
     if switch is not None:
         return switch.drives
     return board.drive or WAY_OF.get(load.polarity or head, "")
@@ -62,11 +64,12 @@ def _volts(wiring: Wiring, board: Board, supply: str, way: str, switch: SwitchKi
     return found.volts if found else None
 
 
-def _lost(board: Board, way: str, switch: SwitchKind | None) -> Spread:
-    """Return the voltage that the output or the switch keeps; none where it is not known."""
-    if switch is not None:
-        return switch.drop
-    return board.kind.drop.get(way, NO_DROP) if board.kind else NO_DROP
+def _lost(load: Load, board: Board, way: str, switch: SwitchKind | None) -> Spread:
+    """Return the voltage that the output or the switch keeps, or both outputs; none where it is not known."""
+    drop = board.kind.drop if board.kind else {}
+    if load.both_ways:
+        return drop.get(SOURCE, NO_DROP).plus(drop.get(SINK, NO_DROP))
+    return switch.drop if switch is not None else drop.get(way, NO_DROP)
 
 
 def _sized(wiring: Wiring, load: Load, board: Board, volts: Spread | None, lost: Spread) -> Resistor:

@@ -28,6 +28,10 @@ class Spread:
         """Return a spread of one value."""
         return cls(value, value, value)
 
+    def plus(self, other: Spread) -> Spread:
+        """Return the sums, corner by corner."""
+        return Spread(self.least + other.least, self.typical + other.typical, self.most + other.most)
+
     def times(self, factor: Fraction | int) -> Spread:
         """Return every value multiplied."""
         return Spread(self.least * factor, self.typical * factor, self.most * factor)

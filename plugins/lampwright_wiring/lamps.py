@@ -143,7 +143,7 @@ class _Binder:
         if mix:
             return
         load = self._load(lamp, lamp.colour, lamp.detail, lamp.level)
-        if load.package is not None and load.package.leads == "antiparallel":
+        if load.both_ways:
             first, back = [*outputs, None, None][:2]
             yield self._feed(lamp, load, first, back)
             return
@@ -195,7 +195,7 @@ class _Binder:
 
     def _level(self, colour: str, detail: Mapping[str, Any]) -> Fraction:
         """Return the lightness a lamp is set to, as a share."""
-        usual = self.leds.get(colour)
+        usual = None if "mix" in detail else self.leds.get(colour)  # that of a colour speaks of its own LEDs
         said = detail.get("level") or (usual.get("level") if isinstance(usual, dict) else None)
         return Fraction(1) if said is None else quantity(said).amount
 

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from lampwright_wiring.kinds import BoardKind, ControllerKind, LedKind, Spread, SupplyKind, SwitchKind
 
 SINK, SOURCE = "sink", "source"
+ANTIPARALLEL = "antiparallel"
 WAY_OF = {"common-anode": SINK, "common-cathode": SOURCE}
 """How an output must drive a head wired so."""
 SERIES, PARALLEL = "series", "parallel"
@@ -74,6 +75,11 @@ class Load:
     switch: SwitchKind | None = None
     supply: str = ""
     polarity: str = ""
+
+    @property
+    def both_ways(self) -> bool:
+        """Whether it stands between two outputs, and shows one colour or the other by the way of its current."""
+        return self.package is not None and self.package.leads == ANTIPARALLEL
 
     @property
     def in_series(self) -> int:
@@ -154,10 +160,16 @@ class WiredLamp:
         return self.names[0] if self.names else self.colour
 
     @property
+    def short(self) -> str:
+        """What a person calls it on its signal: ``main.red``, ``lens green``, ``position-1``, ``alphanumeric M``."""
+        name = self.names[-1] if self.indicator and self.names else self.name
+        words = (name, self.colour if self.many else "", self.content)
+        return " ".join(word for word in words if word)
+
+    @property
     def label(self) -> str:
         """What a person calls it: ``HF3 main.red``, ``HF3 lens green``, ``HF3 alphanumeric M``."""
-        words = (self.signal, self.name, self.colour if self.many else "", self.content)
-        return " ".join(word for word in words if word)
+        return f"{self.signal} {self.short}"
 
     @property
     def outputs(self) -> tuple[Output, ...]:
