@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from lampwright.engine import in_order
 from lampwright.host import Host
+from lampwright.intake import read_rulebook
 from lampwright.layout import Settings
 from lampwright.library import Library
 from lampwright.project import Result, Run
@@ -53,10 +54,16 @@ def library() -> Library:
 def result_of(text: str, *, year: str = "", rulebook: str = "", beside: Mapping[str, str] | None = None) -> Result:
     """Run one plan or rulebook given as text, with what the command line would set.
 
-    ``beside`` are further files of the same run, by name; a rulebook among them is known to the plan.
+    ``beside`` are further files of the same run, by name; a rulebook among them is known to the plan, and not checked.
     """
-    texts = {PLAN: text, **(beside or {})}
-    books = library() if not beside else new_library()
+    theirs = {name: content for name, content in (beside or {}).items() if "\nrulebook: 1\n" in f"\n{content}"}
+    texts = {PLAN: text, **{name: content for name, content in (beside or {}).items() if name not in theirs}}
+    books = new_library() if theirs or text.startswith("rulebook: 1\n") else library()
+    for name, content in theirs.items():
+        books.documents[name], book, faults = read_rulebook(content.encode(), name, books)
+        books.findings += faults
+        if book is not None:
+            books.add(book)
     run = Run(books, all_checks(), Settings(year=year, rulebook=rulebook))
     return run.over([(name, content.encode()) for name, content in texts.items()])
 

@@ -29,7 +29,6 @@ class Scope:
 PLAN = Scope("plan", "plan", lambda layout: (layout,))
 SIGNAL = Scope("signal", "plan", lambda layout: layout.signals.values())
 RULEBOOK = Scope("rulebook", "rulebook", lambda rulebook: (rulebook,))
-FORM = Scope("form", "rulebook", lambda rulebook: rulebook.readers())
 
 
 class Check:

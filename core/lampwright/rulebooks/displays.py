@@ -61,7 +61,6 @@ class FormReader:
         """Gather every display of the form that means something."""
         self.rulebook = rulebook
         self.name = form
-        self.path = ("forms", form)
         self.years = years
         self.form = rulebook.forms[form]
         self.regime = rulebook.regimes.get(regime)

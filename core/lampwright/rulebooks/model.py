@@ -11,7 +11,6 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from lampwright.findings import Citation, Path, Spot
-    from lampwright.rulebooks.displays import FormReader
     from lampwright.rulebooks.order import Order
 
 Elements = tuple[tuple[str, str], ...]
@@ -266,12 +265,6 @@ class Rulebook:
         from lampwright.rulebooks.sources import why
 
         return why(self, path)
-
-    def readers(self) -> list[FormReader]:
-        """Return what reads each form, all years at once."""
-        from lampwright.rulebooks.displays import reader
-
-        return [reader(self, name) for name in self.forms]
 
     @property
     def order(self) -> Order:

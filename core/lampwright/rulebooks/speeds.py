@@ -53,7 +53,7 @@ class Range:
 
 
 def possible(rulebook: Rulebook, said: Any) -> Range:
-    """Return every speed that ``says`` can come to, whatever boxes show: items after one that always speaks never do."""
+    """Return every speed that ``says`` can come to; of a list, no item after one that always speaks."""
     found: list[Speed] = []
     for item in said if isinstance(said, list) else [said]:
         name = str(item)
@@ -112,15 +112,16 @@ def _one(rulebook: Rulebook, item: str, display: Mapping[str, str], before: Spee
         return _boxed(rulebook, rulebook.indicators[item], display.get(item, "dark"))
     if item in rulebook.plates:
         return _carried(rulebook.plates[item], display.get(item, "absent"))
-    if item == PREVIOUS:
-        return before
-    if item in WORDS:
-        return item
-    if item in rulebook.speeds:
-        named = rulebook.speeds[item]
+    named = rulebook.speeds.get(item)
+    if named is not None:
         return _one(rulebook, str(named.get("value", UNKNOWN) if isinstance(named, dict) else named), {}, before)
+    return before if item == PREVIOUS else item if item in WORDS else _figure(item)
+
+
+def _figure(text: str) -> Quantity | None:
+    """Return a speed written with its unit, or None."""
     try:
-        return quantity(item, "speed")
+        return quantity(text, "speed") if text else None
     except ValueError:
         return None
 
@@ -138,19 +139,11 @@ def _carried(carrier: Indicator | Plate, state: str) -> Speed | None:
     """Return a figure times what it counts."""
     if state in NOT_THERE:
         return None
-    number, unit = plain_number(state), _unit(carrier.times)
+    number, unit = plain_number(state), _figure(carrier.times)
     if number is None or unit is None:
         return UNKNOWN
     amount = number * unit.amount
     return Quantity(amount, "speed", _written(number * unit.inside(unit.text.split()[-1]), unit.text.split()[-1]))
-
-
-def _unit(times: str) -> Quantity | None:
-    """Return what a figure is multiplied with."""
-    try:
-        return quantity(times, "speed") if times else None
-    except ValueError:
-        return None
 
 
 def _written(number: Any, unit: str) -> str:
