@@ -26,6 +26,7 @@ def checks() -> list[type[Check]]:
 @hookimpl
 def commands() -> list[click.Command]:
     """Return the commands, each from the module that is called after it."""
+    from lampwright_working.date import date
     from lampwright_working.distances import distances
 
-    return [distances]
+    return [date, distances]

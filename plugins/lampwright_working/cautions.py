@@ -77,7 +77,8 @@ def approaches(layout: Layout) -> tuple[Approach, ...]:
     if "approaches" not in layout.cache:
         known = reach(layout)
         stands = [stand for stand in known.network.stands.values() if stand.post.has(STOP)]
-        layout.cache["approaches"] = tuple(way for stand in stands for way in _Walk(layout, known, stand))
+        ways = {way: None for stand in stands for way in _Walk(layout, known, stand)}
+        layout.cache["approaches"] = tuple(ways)
     found: tuple[Approach, ...] = layout.cache["approaches"]
     return found
 

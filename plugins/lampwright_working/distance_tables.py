@@ -89,6 +89,8 @@ def _cautions(layout: Layout) -> Iterator[Row]:
     """Yield how far each first caution is from its red, and how soon trains can follow over that way."""
     brakes, figure = Brakes.of(layout), caution_figure(layout)
     for approach in approaches(layout):
+        if not approach.first.distance:
+            continue
         stops = stops_at_caution(brakes, approach)
         amount = brakes.measure(approach.first.distance)
         breach = compared(amount, in_stops(figure, stops)) if amount is not None else None
