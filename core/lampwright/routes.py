@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from lampwright.layout import BoundSignal, Layout
     from lampwright.plans import Route
     from lampwright.quantities import Quantity
+    from lampwright.rulebooks import Rulebook
 
 MAIN = "main"
 STRAIGHT = "straight"
@@ -59,6 +60,13 @@ def release(route: Route) -> str:
     if held == FLASHING or route.release.get(FLASHING) is True:
         return FLASHING
     return f"from-{held}" if held else ""
+
+
+def known_words(rulebook: Rulebook, fact: str) -> tuple[str, ...]:
+    """Return the words of a fact of routes, as ``class`` or ``release``, that the rules of a rulebook ask for."""
+    rules = [rule for of_role in rulebook.sequence.values() for rule in of_role]
+    tests = [rule.when.get(key, {}).get(fact) for rule in rules for key in ("route", "next-route")]
+    return tuple(dict.fromkeys(word for test in tests if test is not None for word in as_words(test)))
 
 
 def straight(signal: BoundSignal, route: Route) -> str:

@@ -173,11 +173,11 @@ class UnknownClass(Check):
 
         plan: 1
         rulebook: gb-colour-light
-        ends: {yard: {kind: unsignalled}}
+        ends: {yard: {kind: unsignalled}, down-main: {kind: off-stage}}
         signals:
           HF1:
             form: three-aspect-with-position-light
-            routes: [{to: yard, class: shunt}]
+            routes: [{to: down-main}, {to: yard, class: shunt}]
 
     Limits: a rulebook adds classes by naming them in its sequence.
     """

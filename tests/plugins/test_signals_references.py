@@ -293,7 +293,7 @@ signals:
         ("splitting-distant", ["route-to-repeater"]),
         ("three-aspect-splitting", []),
         ("stop-over-distant", []),
-        ("shunt-red-white", []),
+        ("shunt-red-white", ["idle-aspect"]),  # before a shunting signal no main signal is ever clear
         ("banner-repeater", ["route-to-repeater"]),
     ],
 )

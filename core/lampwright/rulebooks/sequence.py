@@ -114,8 +114,8 @@ def _says(rulebook: Rulebook, aspect: str, situation: Mapping[str, Any]) -> Mapp
         return {"authority": "stop"}
     if aspect in rulebook.aspects:
         return rulebook.aspects[aspect].says
-    foreign: Mapping[str, Any] = situation.get("foreign", {})
-    return foreign.get(aspect, {})
+    says: Mapping[str, Any] = situation.get("foreign", {}).get(aspect, {})
+    return says
 
 
 def _value_fits(rulebook: Rulebook, wanted: Any, fact: Any, situation: Mapping[str, Any]) -> bool:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Final
 
 from lampwright.layout import Layout
-from lampwright.routes import facts
+from lampwright.routes import MAIN, facts, known_words, release, route_class
 from lampwright.rulebooks.codec import as_words
 from lampwright.rulebooks.sequence import BUFFERS, END
 from lampwright.working.posts import DISTANT, SHUNT, Post
@@ -37,7 +37,7 @@ class Via:
     """A way a signal can be asked to show something: a route set from it, or over it, or signals it repeats.
 
     ``ahead`` are the keys of what it looks at; ``how`` tells which of several counts. ``exit`` is what the route leads
-    to, ``over`` its sections.
+    to, ``over`` its sections. A ``loose`` one looks past a distant at the exit itself: it is not asked for, but done.
     """
 
     stand: Stand
@@ -47,6 +47,7 @@ class Via:
     how: str = NEAREST
     exit: str = ""
     over: frozenset[str] = frozenset()
+    loose: bool = False
 
 
 @dataclass(eq=False)
@@ -54,7 +55,8 @@ class Stand:
     """A signal, or a distant as it stands while the routes it is passed by lead to one exit.
 
     ``name`` is the signal's, with its file before it if that is another; ``rests`` tells that it may stand with no
-    route set.
+    route set, ``unclear`` that what it is asked is not all known: a route ends at no signal that stops trains, or has
+    a class or release that no rule knows.
     """
 
     key: str
@@ -62,6 +64,7 @@ class Stand:
     signal: BoundSignal
     post: Post
     rests: bool
+    unclear: bool = False
     vias: list[Via] = field(default_factory=list)
 
 
@@ -126,7 +129,11 @@ class Network:
         if file is None:
             return
         for route in stand.signal.entry.routes:
-            self._add(stand, route, self._first(route, file), self._know(file.name(route.to)))
+            goal = self._know(file.name(route.to))
+            if _understood(stand, route) and not (goal in self.stands and self.stands[goal].post.only_tells):
+                self._add(stand, route, self._first(route, file), goal)
+            else:
+                stand.unclear = True
         passing = file.passing.get(inner, ())
         if stand.post.only_tells:
             self._repeat(stand, file, passing)
@@ -137,7 +144,7 @@ class Network:
 
     def _repeat(self, stand: Stand, file: _File, passing: Sequence[Route]) -> None:
         """Let a distant or repeater look at what it repeats, or at the exits of the routes that pass it."""
-        repeated = tuple(self._know(file.name(name)) for name in stand.signal.entry.repeats)
+        repeated = tuple(self._told(file.name(name)) for name in stand.signal.entry.repeats)
         exits = dict.fromkeys(self._know(file.name(route.to)) for route in passing)
         if repeated or len(exits) == 1:
             how = follows(stand) if len(repeated) > 1 else NEAREST
@@ -150,6 +157,20 @@ class Network:
             self.stands[key] = Stand(key, stand.name, stand.signal, stand.post, rests=False)
             self.of_signal[stand.name].append(self.stands[key])
             self._see(Via(self.stands[key], None, (), (goal,)))
+
+    def _told(self, name: str) -> str:
+        """Return what a name tells of where a repeater is named: to repeat that one is to repeat its signal."""
+        seen: set[str] = set()
+        while (key := self._know(name)) in self.stands and key not in seen:
+            seen.add(key)
+            stand = self.stands[key]
+            if not stand.post.only_tells or stand.post.has(DISTANT) or not stand.signal.entry.repeats:
+                break
+            file, _ = self._place(key)
+            if file is None:
+                break
+            name = file.name(stand.signal.entry.repeats[0])
+        return key
 
     def _first(self, route: Route, file: _File) -> str:
         """Return what a train sees first on a route: a distant on the way, or else its exit."""
@@ -172,6 +193,9 @@ class Network:
         """Let a signal look ahead over a route."""
         said = tuple(sorted(facts(stand.signal, route).items()))
         self._see(Via(stand, route, said, (ahead,), NEAREST, goal, frozenset(route.over)))
+        if ahead != goal:
+            past = Via(stand, route, said, (goal,), NEAREST, goal, frozenset(route.over), loose=True)
+            self.behind.setdefault(goal, []).append(past)
 
     def _see(self, via: Via) -> None:
         """Enter a way of looking ahead from both sides."""
@@ -220,6 +244,13 @@ def follows(stand: Stand) -> str:
     book = stand.post.rulebook
     forms = (book.forms[unit.form] for unit in stand.post.units if unit.form)
     return next((form.follows for form in forms if form.follows), NEAREST)
+
+
+def _understood(stand: Stand, route: Route) -> bool:
+    """Tell whether the rules know the words by which a route is described."""
+    book = stand.post.rulebook
+    known = ((MAIN, *known_words(book, "class")), ("", *known_words(book, "release")))
+    return route_class(route) in known[0] and release(route) in known[1]
 
 
 def _post(signal: BoundSignal, file: _File) -> Post | None:

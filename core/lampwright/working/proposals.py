@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from lampwright.routes import facts
 from lampwright.rulebooks.displays import reader
@@ -11,6 +11,7 @@ from lampwright.rulebooks.sequence import fits
 from lampwright.working.faces import released_by
 from lampwright.working.lacks import going
 from lampwright.working.posts import STOPPING
+from lampwright.working.reach import Beyond, reach
 from lampwright.working.units import of_form, post
 from lampwright.working.warning import unwarned
 
@@ -24,6 +25,10 @@ if TYPE_CHECKING:
     from lampwright.rulebooks.model import Form
     from lampwright.working.posts import Answer, Post
     from lampwright.working.reach import Reach, State
+
+
+USUAL: Final = "high"
+"""How a signal stands if neither plan nor rulebook says more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,21 +49,21 @@ class Wanted:
     condition: Path
 
 
-def proposals(reach: Reach, signal: BoundSignal) -> list[Proposal]:
+def proposals(signal: BoundSignal) -> list[Proposal]:
     """Return the forms in use in the signal's years that can say all it is asked, fewest lights first.
 
     A form says what is asked if it never lets trains go otherwise than the sequence would, never unwarned at a red, and
     never holds them back for want of an aspect. A light is one colour of one lamp. Of two forms with as many, one that
     was still put up in those years comes first, then in the rulebook's order.
     """
-    book = signal.rulebook
+    book, seen = signal.rulebook, reach(signal.layout, Beyond.GUESSED)
     ideal = post(signal, formless=True)
     own = {route.path for route in signal.entry.routes}
-    states = (state for state in reach.of(signal.name) if state.route is not None and state.route.path in own)
+    states = (state for state in seen.of(signal.name) if state.route is not None and state.route.path in own)
     asked = list({(state.via, state.ahead): state for state in states}.values())
     if book is None or ideal is None or not asked:
         return []
-    trial = Trial(reach, signal, ideal, asked)
+    trial = Trial(seen, ideal, asked)
     found = []
     for form in _candidates(signal, book):
         shown = trial.of(of_form(signal, book, form))
@@ -72,7 +77,6 @@ class Trial:
     """Everything a signal is asked, to be put to other posts; ``ideal`` is one that can give every aspect."""
 
     reach: Reach
-    signal: BoundSignal
     ideal: Post
     asked: list[State]
 
@@ -144,7 +148,8 @@ def _candidates(signal: BoundSignal, book: Rulebook) -> Iterator[str]:
         forms = [form, *(book.forms[part.form] for part in form.parts.values())]
         if signal.years is not None and not all(item.years.covers(signal.years) for item in forms):
             continue
-        if form.mount == signal.entry.mount and _stops(signal, book, name):
+        mounts = ("", signal.entry.mount or USUAL)
+        if form.mount in mounts and _stops(signal, book, name):
             yield name
 
 

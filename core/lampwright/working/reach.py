@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections import deque
 from dataclasses import dataclass
+from enum import Enum
 from typing import TYPE_CHECKING
 
 from lampwright.rulebooks.sequence import ENDS
@@ -50,16 +51,25 @@ class State:
         return self.via.route if self.via else None
 
 
-class Reach:
-    """The states of every signal of a network.
+class Beyond(Enum):
+    """What may stand where the plan says nothing: no more than it says; where nothing is said, anything; ever anything.
 
-    With ``anything``, what the plan leaves open may be anything: then a state that is not there can never be.
+    With ``SAID`` a state that is there can be; with ``ANYTHING`` one that is not there can never be. ``GUESSED`` takes
+    what is assumed of an end for all there is.
     """
 
-    def __init__(self, network: Network, *, anything: bool = False) -> None:
+    SAID = "said"
+    GUESSED = "guessed"
+    ANYTHING = "anything"
+
+
+class Reach:
+    """The states of every signal of a network."""
+
+    def __init__(self, network: Network, beyond: Beyond = Beyond.SAID) -> None:
         """Follow the sequence back from everything that stands by itself."""
         self.network = network
-        self.anything = anything
+        self.beyond = beyond
         self.states: dict[str, list[State]] = {}
         self.faces: dict[str, dict[Face, list[State]]] = {}
         self._queue: deque[tuple[str, Face]] = deque()
@@ -97,7 +107,7 @@ class Reach:
             if stand.rests:
                 for answer in stand.post.resting():
                     self._enter(State(stand, None, None, (), answer, self._still(stand, answer)))
-                if self.anything and not stand.vias:
+                if self.beyond is not Beyond.SAID and (stand.unclear or not stand.vias):
                     self._anything(stand)
 
     def _at(self, limit: Limit) -> Iterator[Face]:
@@ -106,7 +116,7 @@ class Reach:
         if book is None:
             return
         shows = limit.shows
-        if self.anything and limit.open:
+        if limit.open and (self.beyond is Beyond.ANYTHING or (self.beyond is Beyond.GUESSED and not shows)):
             shows = (*shows, *asked_of(book, STOP, limit.layout.years))
         for aspect in dict.fromkeys(shows):
             if aspect in ENDS or aspect in book.aspects:
@@ -124,6 +134,8 @@ class Reach:
 
     def _look(self, via: Via, key: str, face: Face) -> None:
         """Let a signal look at a new face ahead."""
+        if via.loose and self.beyond is not Beyond.ANYTHING:
+            return
         if face.near is not None and not clear_of(via, face.near):
             return
         if via.how not in FOLLOWING:
@@ -170,7 +182,7 @@ class Reach:
             if state.face not in known:
                 self._new(key, state.face)
             known[state.face].append(state)
-        elif self.anything and state.answer.failed and state.via is not None and key not in self._open:
+        elif self.beyond is not Beyond.SAID and state.via is not None and key not in self._open:
             self._open.add(key)
             self._anything(state.stand)
 
@@ -184,12 +196,11 @@ class Reach:
         return Face(stand.post.seen(answer.shows), stand.post.rulebook.id)
 
 
-def reach(layout: Layout, *, anything: bool = False) -> Reach:
+def reach(layout: Layout, beyond: Beyond = Beyond.SAID) -> Reach:
     """Return everything that the signals of a layout can be asked to show; worked out once."""
-    key = "anything" if anything else "reach"
     if "network" not in layout.cache:
         layout.cache["network"] = Network(layout)
-    if key not in layout.cache:
-        layout.cache[key] = Reach(layout.cache["network"], anything=anything)
-    found: Reach = layout.cache[key]
+    if beyond not in layout.cache:
+        layout.cache[beyond] = Reach(layout.cache["network"], beyond)
+    found: Reach = layout.cache[beyond]
     return found

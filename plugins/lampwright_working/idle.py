@@ -1,0 +1,147 @@
+"""Aspects and lamps that nothing on the layout will ever light."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lampwright.checks import Check
+from lampwright.findings import Level
+from lampwright.rulebooks.displays import reader
+from lampwright.rulebooks.sequence import BUFFERS, ENDS
+from lampwright.words import listed
+from lampwright.working.reach import Beyond, reach
+from lampwright_working.asked import kind_of, nothing_asked, smallest
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from lampwright.findings import Finding, Spot
+    from lampwright.layout import BoundSignal, Layout
+    from lampwright.rulebooks import Rulebook
+    from lampwright.working.network import Stand
+    from lampwright.working.posts import Unit
+    from lampwright.working.reach import Reach
+
+
+class IdleAspect(Check):
+    """Finds an aspect that a signal can never be asked to show, and the lamps it has for nothing else.
+
+    A green before buffer stops, a second yellow where every signal ahead stands at red or green: such a lamp is never
+    lit. It is no mistake, for the prototype had them too where a signal was to serve later; but on a model it is a lamp
+    to be built, wired and driven for nothing, and it may show that a route is missing.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {bay: {kind: buffer-stop}}
+        signals:
+          HF1:
+            form: three-aspect                # expect: idle-aspect "HF1 never shows clear"
+            from: off-stage
+            routes: [{to: bay}]
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        year: 1978
+        ends: {bay: {kind: buffer-stop}}
+        signals:
+          HF1:
+            form: two-aspect-red-yellow
+            from: off-stage
+            routes: [{to: bay}]
+
+    Limits: what the plan leaves open may be anything: a signal beyond the edge of the layout, one without routes, one
+    without a form. A position light for which the plan has no shunting route at all is not looked at. Aspects that a
+    form need not be able to show are only looked at if the plan's `shows` or `gives` has them.
+    """
+
+    name = "idle-aspect"
+    level = Level.NOTE
+    needs = ("missing-indication", "no-rule-fits", "nothing-to-repeat", "unclear-repeat", "splitting-without-junction")
+
+    def missing(self, whole: Layout) -> str:
+        """Ask for routes, and a rulebook with a sequence."""
+        return nothing_asked(whole)
+
+    def look(self, subject: BoundSignal) -> Iterator[Finding]:
+        """Yield a finding if aspects of the signal can never be."""
+        book, seen = subject.rulebook, reach(subject.layout, Beyond.ANYTHING)
+        stands = seen.network.of_signal.get(subject.name, [])
+        if book is None or not subject.form_name or not any(_asked(seen, stand) for stand in stands):
+            return
+        possible = set(seen.first(subject.name))
+        units = [unit for unit in stands[0].post.units if _used(unit, possible)]
+        wanted = [(unit, aspect) for unit in units for aspect in _meant(subject, book, unit)]
+        idle = [(unit, aspect) for unit, aspect in wanted if (unit.part, aspect) not in possible]
+        if idle:
+            yield self._idle(subject, book, idle, possible)
+
+    def _idle(
+        self, signal: BoundSignal, book: Rulebook, idle: list[tuple[Unit, str]], possible: set[tuple[str, str]]
+    ) -> Finding:
+        """Return the finding for all aspects that can never be."""
+        dark = listed(_dark(signal, book, possible))
+        lamps = f", so its {dark} {'are' if ' and ' in dark else 'is'} never lit" if dark else ""
+        seen = reach(signal.layout, Beyond.ANYTHING)
+        return self.finding(
+            f"{signal.name} never shows {listed(aspect for _, aspect in idle)}{lamps}",
+            signal.spot("form") if signal.entry.form else signal.spot(),
+            related=_shown_at(signal, [aspect for _, aspect in idle]),
+            because="; ".join(_ahead(seen, stand) for stand in seen.network.of_signal[signal.name] if stand.vias),
+            tip=smallest(signal) if signal.entry.routes else f"{kind_of(signal)} has more than it needs",
+        )
+
+
+def _asked(seen: Reach, stand: Stand) -> bool:
+    """Tell whether a signal is asked anything at all."""
+    return any(state.via is not None for state in seen.states.get(stand.key, ()))
+
+
+def _used(unit: Unit, possible: set[tuple[str, str]]) -> bool:
+    """Tell whether a unit is ever off; for one that never is, the plan tells no routes."""
+    return any((unit.part, aspect) in possible for aspect in unit.able if aspect not in unit.rest)
+
+
+def _meant(signal: BoundSignal, book: Rulebook, unit: Unit) -> list[str]:
+    """Return the aspects that a unit is there to show: those its form must be able to, or the plan names."""
+    optional = book.forms[unit.form].optional
+    named = {shown.aspect.rpartition(".")[2] for shown in signal.entry.shows}
+    named |= {name.rpartition(".")[2] for name in signal.entry.gives}
+    return [aspect for aspect in unit.able if aspect not in optional or aspect in named]
+
+
+def _dark(signal: BoundSignal, book: Rulebook, possible: set[tuple[str, str]]) -> list[str]:
+    """Return the lamps that no possible aspect lights."""
+    whole = reader(book, signal.form_name, signal.years, signal.entry.regime)
+    lit = {
+        lamp
+        for part, aspect in possible
+        for display in whole.displays(f"{part}.{aspect}" if part else aspect)
+        for lamp in display
+    }
+    return [lamp for lamp in whole.lamps if lamp not in lit]
+
+
+def _shown_at(signal: BoundSignal, aspects: list[str]) -> list[Spot]:
+    """Return where the plan itself has the aspects."""
+    return [
+        signal.spot("shows", shown.aspect, label="never shown", on_key=True)
+        for shown in signal.entry.shows
+        if shown.aspect.rpartition(".")[2] in aspects
+    ]
+
+
+def _ahead(seen: Reach, stand: Stand) -> str:
+    """Say what stands ahead of a signal at most."""
+    told = []
+    for key in dict.fromkeys(key for via in stand.vias for key in via.ahead):
+        faces = list(dict.fromkeys(face.aspect for face in seen.faces.get(key, ()) if face.near is None))
+        if faces and faces[0] in ENDS:
+            told.append(f"the line ends at {key}" if faces[0] == BUFFERS else f"signalling ends at {key}")
+        else:
+            told.append(f"{key} shows {listed(faces, 'or')}" if faces else f"nothing is known of {key}")
+    return f"ahead of {stand.name}, {listed(told)}"
