@@ -38,7 +38,9 @@ def result(*findings: Finding, skips: tuple[Skip, ...] = (), **counts: Any) -> R
     layout: Any = SimpleNamespace(
         rulebook_name="gb-colour-light",
         year_text="1978",
-        plan=SimpleNamespace(signals={"HF1": SimpleNamespace(routes=[1, 2, 3]), "HF2": SimpleNamespace(routes=[])}),
+        plan=SimpleNamespace(
+            signals={"HF1": SimpleNamespace(routes=[1, 2, 3]), "HF2": SimpleNamespace(routes=[])}, values={}
+        ),
     )
     given: dict[str, Any] = {"layouts": [layout], "checks": 41, "files": ["plan.yaml"], **counts}
     return Result(findings=list(findings), skips=list(skips), documents={"plan.yaml": plan}, **given)
@@ -160,14 +162,27 @@ def test_many_reasons_for_skipping_are_counted() -> None:
 def test_the_summary_of_several_plans_and_rulebooks() -> None:
     """Each rulebook with the years it was asked about."""
     one = result()
-    other: Any = SimpleNamespace(rulebook_name="norway", year_text="", plan=SimpleNamespace(signals={}))
-    third: Any = SimpleNamespace(rulebook_name="gb-colour-light", year_text="1965", plan=SimpleNamespace(signals={}))
+    other: Any = SimpleNamespace(rulebook_name="norway", year_text="", plan=SimpleNamespace(signals={}, values={}))
+    third: Any = SimpleNamespace(
+        rulebook_name="gb-colour-light", year_text="1965", plan=SimpleNamespace(signals={}, values={})
+    )
     layouts: list[Layout] = [*one.layouts, other, third]
     rulebooks: Any = [object()]
     assert summary(result(layouts=layouts, rulebooks=rulebooks)) == (
         "No findings. gb-colour-light in 1978 and 1965 and norway; "
         "41 checks over 2 signals, 3 routes and 1 rulebook in 3 plans."
     )
+
+
+@pytest.mark.parametrize(("written", "told"), [(4, "1:4"), ("1:3.5", "1:3.5"), ("30 %", "1:3.33")])
+def test_the_summary_says_once_what_is_compressed(written: object, told: str) -> None:
+    """Distances were compared with what lengths stand for; a plan that says nothing of it is not spoken of."""
+    given = result()
+    squeezed: Any = given.layouts[0]
+    squeezed.plan.values = {"compression": written}
+    text = summary(result(layouts=[squeezed, squeezed]))
+    assert text.startswith(f"No findings. gb-colour-light in 1978; lengths compressed {told}; 41 checks over")
+    assert in_json(result(layouts=[squeezed]))["summary"]["compression"] == [told]
 
 
 def test_the_summary_when_nothing_could_be_read() -> None:
@@ -256,6 +271,7 @@ def test_the_summary_in_json() -> None:
         "files": ["plan.yaml"],
         "rulebook": ["gb-colour-light"],
         "year": ["1978"],
+        "compression": [],
         "signals": 2,
         "routes": 3,
         "checks_run": 41,

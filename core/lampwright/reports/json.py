@@ -67,6 +67,7 @@ def _summary(result: Result) -> dict[str, Any]:
         "files": result.files,
         "rulebook": list(dict.fromkeys(rulebook for rulebook, _ in summary.against)),
         "year": list(dict.fromkeys(year for _, year in summary.against if year)),
+        "compression": list(summary.compressed),
         "signals": summary.signals,
         "routes": summary.routes,
         "checks_run": summary.checks,

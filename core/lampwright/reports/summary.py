@@ -21,10 +21,14 @@ MOST: Final = 4
 
 @dataclass(frozen=True, slots=True)
 class Summary:
-    """The counts of one run; ``against`` holds rulebooks with the years they were asked about, as written."""
+    """The counts of one run; ``against`` holds rulebooks with the years they were asked about, as written.
+
+    ``compressed`` are how much shorter than to scale plans say they are: ``1:4``.
+    """
 
     levels: dict[Level, int]
     against: tuple[tuple[str, str], ...]
+    compressed: tuple[str, ...]
     checks: int
     plans: int
     rulebooks: int
@@ -42,6 +46,7 @@ class Summary:
         return cls(
             levels,
             tuple(against),
+            tuple(dict.fromkeys(_compressed(result))),
             result.checks,
             len(result.layouts),
             len(result.rulebooks),
@@ -57,7 +62,8 @@ def sentence(result: Result) -> str:
     found = f"{', '.join(counts) or 'No findings'}."
     if not summary.plans and not summary.rulebooks:
         return f"{found} Nothing could be checked."
-    parts = [listed(_against(summary)), f"{counted(summary.checks, 'check')} over {_over(summary)}"]
+    lengths = f"lengths compressed {listed(summary.compressed)}" if summary.compressed else ""
+    parts = [listed(_against(summary)), lengths, f"{counted(summary.checks, 'check')} over {_over(summary)}"]
     return f"{found} {'; '.join([*filter(None, parts), *_skipped(result.skips)])}."
 
 
@@ -66,6 +72,16 @@ def subject(path: Path) -> str:
     if path[:1] == ("signals",) and len(path) > 1:
         path = path[1:]
     return ".".join(map(str, path))
+
+
+def _compressed(result: Result) -> Iterator[str]:
+    """Yield how much shorter than to scale the layouts are, where their plans say it."""
+    for layout in result.layouts:
+        if (said := layout.plan.values.get("compression")) is not None:
+            from lampwright.working.measures import compression, plainly  # only such a plan pays for it
+
+            times = compression(said)
+            yield f"1:{plainly(times)}" if times else str(said)
 
 
 def _against(summary: Summary) -> Iterator[str]:

@@ -109,6 +109,11 @@ def compression(written: object) -> Fraction | None:
     return 100 / found if text.endswith("%") else found
 
 
+def plainly(amount: Fraction) -> str:
+    """Return an amount with two decimals at most: ``4``, ``3.33``."""
+    return f"{float(amount):.2f}".rstrip("0").rstrip(".")
+
+
 def total(lengths: Iterable[Length]) -> Length:
     """Return the length of all together; what is not known of one is not known of all."""
     return sum(lengths, NOTHING)
