@@ -9,6 +9,7 @@ from lampwright.findings import Level
 from lampwright.working.parameters import parameter
 from lampwright_working.cautions import approaches, warns_early
 from lampwright_working.demands import Breach, compared, in_stops
+from lampwright_working.lateness import too_late
 from lampwright_working.stretches import ROUTE
 from lampwright_working.trains import ANY_KIND, Brakes
 from lampwright_working.units import Units
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 
     from lampwright.findings import Finding, Path
     from lampwright.layout import Layout
+    from lampwright_working.cautions import Approach
     from lampwright_working.demands import Demand
     from lampwright_working.stretches import Stretch
 
@@ -105,8 +107,11 @@ class CloseSpacing(_Spacing):
     name = "close-spacing"
 
     def look(self, subject: Stretch) -> Iterator[Finding]:
-        """Compare a stretch with the least that four-aspect working asks."""
-        if worked(subject) == FOUR and (breach := _compared(subject)) is not None and breach.short:
+        """Compare a stretch with the least that four-aspect working asks, unless it makes a caution late anyway."""
+        late = (one.approach.way for found in too_late(subject.layout).values() for one in found)
+        if worked(subject) != FOUR or any(subject in way for way in late):
+            return
+        if (breach := _compared(subject)) is not None and breach.short:
             yield self._found(subject, breach, "less than the", "{asked} at least")
 
 
@@ -193,10 +198,15 @@ def _workings(layout: Layout) -> dict[Path, set[str]]:
     """Return how each stretch is worked, by every way that trains come over it."""
     found: dict[Path, set[str]] = {}
     for approach in approaches(layout):
-        if approach.by_distant:
-            continue
-        two = len(approach.way) == 2 and all(warns_early(stretch.signal) for stretch in approach.way)  # noqa: PLR2004
-        if two or len(approach.way) == 1:
-            for stretch in approach.way:
-                found.setdefault(stretch.path, set()).add(FOUR if two else THREE)
+        kind = "" if approach.by_distant else _working(approach)
+        for stretch in approach.way if kind else ():
+            found.setdefault(stretch.path, set()).add(kind)
     return found
+
+
+def _working(approach: Approach) -> str:
+    """Return how a way is worked; empty if it is neither kind, or the signal that would tell is beyond the edge."""
+    early = [warns_early(stretch.signal) for stretch in approach.way]
+    if len(early) == 1:
+        return THREE if approach.clear is not None or not early[0] else ""
+    return FOUR if len(early) == 2 and all(early) else ""  # noqa: PLR2004  (the first warns of the second)
