@@ -1,0 +1,162 @@
+"""Written routes laid beside the track: which way each one means, and where it says something else."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from lampwright.rulebooks.codec import as_words
+from lampwright.working.bound import bound_routes
+from lampwright.working.trails import shunned, track_of, ways_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from lampwright.layout import Layout
+    from lampwright.plans import Route
+    from lampwright.working.bound import BoundRoute
+    from lampwright.working.ways import Way
+
+MATCHES: Final = "routes beside the track"
+
+
+@dataclass(frozen=True, eq=False)
+class Match:
+    """A route and the way it means, as far as that can be told.
+
+    ``way`` is the nearest one, None if there is none; ``others`` counts further ways that it may mean as well.
+    ``capped``: there are more ways than are looked at, and nothing is known.
+    """
+
+    route: BoundRoute
+    way: Way | None
+    others: int = 0
+    capped: bool = False
+
+    @property
+    def goes_there(self) -> bool:
+        """Whether the way leads where the route says."""
+        return self.way is not None and leads_to(self.route, self.way)
+
+    @property
+    def lacks(self) -> tuple[str, ...]:
+        """Sections of the way that the route leaves out, though it names some."""
+        over = self.route.entry.over
+        return tuple(section for section in self.way.over if section not in over) if self.way and over else ()
+
+    @property
+    def extra(self) -> tuple[str, ...]:
+        """Sections that the route names and the way does not run over."""
+        return tuple(section for section in self.route.entry.over if self.way and section not in self.way.over)
+
+    @property
+    def jumbled(self) -> bool:
+        """Whether the right sections stand in another than the running order."""
+        over = self.route.entry.over
+        return bool(self.way and over and over != self.way.over and not self.lacks and not self.extra)
+
+    @property
+    def lies(self) -> dict[str, tuple[str, str]]:
+        """Points that the route and the way have otherwise: how each has them, empty if it does not name them."""
+        said = self.route.entry.points
+        meant = self.way.lies if self.way and said else said
+        names = dict.fromkeys((*said, *meant))
+        return {name: (said.get(name, ""), meant.get(name, "")) for name in names if said.get(name) != meant.get(name)}
+
+    @property
+    def sound(self) -> bool:
+        """Whether the route is one way over the track and says nothing else."""
+        return self.goes_there and not (self.others or self.lacks or self.extra or self.jumbled or self.lies)
+
+
+def matches(layout: Layout) -> Mapping[int, Match]:
+    """Return by number the routes that can be laid beside the track.
+
+    Left out are those whose signal does not stand on it, and those that name what is nowhere.
+    """
+    found: dict[int, Match] | None = layout.cache.get(MATCHES)
+    if found is None:
+        found = {}
+        for route in bound_routes(layout) if track_of(layout) else ():
+            match = _match(route)
+            if match is not None:
+                found[route.index] = match
+        layout.cache[MATCHES] = found
+    return found
+
+
+def leads_to(route: BoundRoute, way: Way) -> bool:
+    """Tell whether a way leads where a route says; to another file it may lead by any end."""
+    return way.to == route.entry.to or ("/" in route.entry.to and way.to in route.layout.plan.ends)
+
+
+def _match(route: BoundRoute) -> Match | None:
+    """Find the way that a route means: the one with the fewest differences, and rather one that leads there."""
+    if not _known(route):
+        return None
+    found = ways_of(route.layout, route.signal.name)
+    if found.capped:
+        found = shunned(route)
+    if found.capped:
+        return Match(route, None, capped=True)
+    ranked = sorted(found.found, key=lambda way: _distance(route, way))
+    if not ranked:
+        return Match(route, None)
+    best = ranked[0]
+    equal = [way for way in ranked[1:] if _distance(route, way) == _distance(route, best) == (0, False)]
+    return Match(route, best, len(equal))
+
+
+def _distance(route: BoundRoute, way: Way) -> tuple[int, bool]:
+    """Return in how many things a way is not what the route says, the exit among them."""
+    entry, away = route.entry, not leads_to(route, way)
+    return _sections(entry, way) + _lies(entry, way) + away, away
+
+
+def _sections(entry: Route, way: Way) -> int:
+    """Count sections that are left out or too many; one for another counts once, and so does a wrong order."""
+    if not entry.over:
+        return 0
+    wrong = max(len(set(way.over) - set(entry.over)), len(set(entry.over) - set(way.over)))
+    return wrong or int(entry.over != way.over)
+
+
+def _lies(entry: Route, way: Way) -> int:
+    """Count points that lie otherwise, are left out or too many."""
+    if not entry.points:
+        return 0
+    return sum(entry.points.get(name) != way.lies.get(name) for name in {*entry.points, *way.lies})
+
+
+def _known(route: BoundRoute) -> bool:
+    """Tell whether the signal stands on the track, and all that the route names is somewhere in the plan."""
+    plan, track, entry = route.layout.plan, track_of(route.layout), route.entry
+    if route.signal.name not in track.signals:
+        return False
+    sections = {*plan.sections, *track.pieces, *(piece.section for piece in track.pieces.values())}
+    there = "/" in entry.to or entry.to in plan.ends or entry.to in plan.signals
+    return there and _all(entry.over, sections) and _all(entry.points, {*plan.points, *points_of(route.layout)})
+
+
+def points_of(layout: Layout) -> dict[str, str]:
+    """Return the points that the track names, each with the piece that has them: itself, or the slip it works."""
+    found: dict[str, str] = {}
+    for piece in track_of(layout).pieces.values():
+        for passages in piece.passages.values():
+            found.update(dict.fromkeys((name for passage in passages for name in passage.lies), piece.name))
+    return found
+
+
+def sections_of(layout: Layout) -> set[str]:
+    """Return the sections that the track names."""
+    return {piece.section for piece in track_of(layout).pieces.values() if piece.section}
+
+
+def lying_in(layout: Layout, points: str) -> tuple[str, ...]:
+    """Return the section that points lie in, as the plan's ``points`` have it."""
+    said = layout.plan.points.get(points) or {}
+    return as_words(said["in"]) if "in" in said else ()
+
+
+def _all(names: Iterable[str], known: set[str]) -> bool:
+    return known.issuperset(names)
