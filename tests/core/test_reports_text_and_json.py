@@ -145,11 +145,12 @@ def test_the_summary_says_what_was_skipped_and_why() -> None:
     skips += [
         Skip("too-close", (), "no lengths given", "plan.yaml"),
         Skip("too-close", (), "no lengths given", "b.yaml"),
+        Skip("too-bright", (), "no boards given", "plan.yaml"),
     ]
     skips += [Skip("wrong-route", ("signals", "HF4", "routes", 0), "no-such-signal", "plan.yaml")]
     assert summary(result(skips=tuple(skips))).partition("routes; ")[2] == (
-        "14 checks skipped for HF3 (unknown-form), 1 check skipped (no lengths given), "
-        "1 check skipped for HF4.routes.0 (no-such-signal)."
+        "14 checks skipped for HF3 (unknown-form), 1 check skipped for HF4.routes.0 (no-such-signal), "
+        "2 checks skipped (no boards or lengths given)."
     )
 
 

@@ -108,10 +108,26 @@ def _skipped(skips: list[Skip]) -> list[str]:
     groups: dict[tuple[str, str], set[str]] = {}
     for skip in skips:
         groups.setdefault((subject(skip.path), skip.reason), set()).add(skip.check)
+    groups = _gathered(groups)
     said = [_skip(len(checks), about, reason) for (about, reason), checks in groups.items()]
     if len(said) > MOST:
         said = [*said[:MOST], f"and {len(said) - MOST:,} more such groups"]
     return [", ".join(said)] if said else []
+
+
+def _gathered(groups: dict[tuple[str, str], set[str]]) -> dict[tuple[str, str], set[str]]:
+    """Put together all that plans do not give: ``no boards, lengths or track given``."""
+    lacking = {why: checks for (about, why), checks in groups.items() if not about and _not_given(why)}
+    if not lacking:
+        return groups
+    things = sorted(reason.removeprefix("no ").removesuffix(" given") for reason in lacking)
+    others = {key: checks for key, checks in groups.items() if key[0] or key[1] not in lacking}
+    return {**others, ("", f"no {listed(things, 'or')} given"): set().union(*lacking.values())}
+
+
+def _not_given(reason: str) -> bool:
+    """Tell whether a reason is that plans do not give something."""
+    return reason.startswith("no ") and reason.endswith(" given")
 
 
 def _skip(number: int, about: str, reason: str) -> str:
