@@ -81,12 +81,10 @@ class TrackAgainstRoutes(Audit):
         for match in found:
             for name in _pieces(match.route):
                 places.setdefault(name, []).append(match)
-        ranked = sorted(
-            places, key=lambda name: (-len(places[name]), -sum(name in match.lies for match in places[name]))
-        )
-        for name in ranked:
+        for name in sorted(places, key=lambda name: -len(places[name])):
             over = places[name]
-            if len(over) >= TOGETHER and off.issuperset(over):
+            against = [match for match in over if match in off and (name in match.lies or not match.goes_there)]
+            if len(over) >= TOGETHER and against == over:
                 off -= set(over)
                 yield self._against(subject, name, over)
 

@@ -23,16 +23,20 @@ lines: {main: {speed: 60 mph}}
 sections:
   AA: {line: main, length: 1.2 m}
   AB: {line: main}
+  AC: {line: main}
   EA: {}
 points:
   101: {in: AB, works-with: 102}
   102: {in: EA}
+  105: {in: EA}
 track:
   AA: {next: [west, 101], signals: {TH1: 101}}
   101: {toe: AA, normal: AB, reverse: EA, in: AB}
-  102: {toe: EA, normal: bay, reverse: AB}
-  AB: {next: [101, off]}
-  EA: {next: [101, 102]}
+  AB: {next: [101, AC], signals: {TH3R: AC, TH3: AC}}
+  AC: {next: [AB, 102], signals: {TH5: 102}}
+  102: {toe: off, normal: AC, reverse: 105}
+  105: {toe: EA, normal: bay, reverse: 102}
+  EA: {next: [101, 105]}
 ends:
   off: {kind: off-stage, line: main}
   west: {kind: off-stage}
@@ -53,13 +57,15 @@ signals:
     routes:
       - to: TH3
         passes: [TH3R]
-        over: [AA]
+        over: [AB]
+        points: {101: normal}
         turns: straight
         release: {from: red, occupied: AA}
-        overlap: [AB]
+        overlap: [AC]
+        flank: {points: {102: normal}}
         locks: {sections: AA}
-      - {to: off, over: [AB], turns: left, indicator: position-1, points: {101: normal}, flank: {points: {102: normal}}}
-      - {to: bay, class: shunt, over: [EA], points: {101: reverse}, indicator: {alphanumeric-miniature: S}}
+      - {to: off, over: [AB, EA], turns: left, indicator: position-1, points: {101: reverse, 102: reverse, 105: reverse}}
+      - {to: bay, class: shunt, over: [AB, EA], points: {101: reverse, 105: normal}, indicator: {alphanumeric-miniature: S}}
   TH3R: {form: banner-repeater, repeats: TH3, lamps: {horizontal: B.8, diagonal: B.9}}
   TH3:
     form: three-aspect
@@ -67,12 +73,12 @@ signals:
     mode: controlled
     plates: [semi]
     lamps: [{green: dummy}, {yellow: B.10}, {red: B.11}]
-    routes: [{to: off, over: [AB], overlap: {over: EA, points: {102: normal}}, flank: {signals: TH1}}]
+    routes: [{to: TH5, over: [AC], overlap: {over: EA, points: {102: normal}}}]
   TH5:
     like: TH3
-    routes: [{to: off}]
+    routes: [{to: off, flank: {signals: TH1}}]
 conflicts:
-  TH1 to TH3: [TH3 to off]
+  TH1 to off: [TH5 to off, TH3 to TH5]
 controllers: {east: {supply: usb}}
 boards:
   A: {controller: east, supply: usb}
@@ -98,7 +104,7 @@ def test_every_name_leads_somewhere() -> None:
 SLIPS = [
     ("AA: {line: main,", "AA: {line: mian,", "section AA names mian", "main"),
     ("in: AB, works-with: 102", "in: ABB, works-with: 102", "points 101 names ABB", "AB"),
-    ("works-with: 102", "works-with: 103", "points 101 names 103", "102"),
+    ("works-with: 102", "works-with: 1022", "points 101 names 1022", "102"),
     ("next: [west, 101]", "next: [wset, 101]", "the track of AA names wset", "west"),
     ("signals: {TH1: 101}", "signals: {TH11: 101}", "the track of AA names TH11", "TH1"),
     ("toe: AA,", "toe: AAA,", "the track of 101 names AAA", "AA"),
@@ -114,20 +120,20 @@ SLIPS = [
     ("yellow: B.10", "yellow: BB.10", "TH3 names BB", "B"),
     ("to: TH3\n", "to: TH33\n", "TH1 names TH33", "TH3"),
     ("passes: [TH3R]", "passes: [TH3RR]", "TH1 names TH3RR", "TH3R"),
-    ("over: [AA]", "over: [AAA]", "TH1 names AAA", "AA"),
+    ("        over: [AB]", "        over: [ABB]", "TH1 names ABB", "AB"),
     ("occupied: AA", "occupied: AAA", "TH1 names AAA", "AA"),
-    ("overlap: [AB]", "overlap: [AAB]", "TH1 names AAB", "AB"),
+    ("overlap: [AC]", "overlap: [AAC]", "TH1 names AAC", "AC"),
     ("locks: {sections: AA}", "locks: {sections: AAA}", "TH1 names AAA", "AA"),
     ("points: {101: normal}", "points: {1011: normal}", "TH1 names 1011", "101"),
     ("flank: {points: {102", "flank: {points: {1022", "TH1 names 1022", "102"),
-    ("to: off, over: [AB], turns", "to: offf, over: [AB], turns", "TH1 names offf", "off"),
+    ("to: off, over: [AB", "to: offf, over: [AB", "TH1 names offf", "off"),
     ("repeats: TH3,", "repeats: TH33,", "TH3R names TH33", "TH3"),
     ("over: EA, points", "over: EEA, points", "TH3 names EEA", "EA"),
-    ("points: {102: normal}}, flank: {s", "points: {1022: normal}}, flank: {s", "TH3 names 1022", "102"),
-    ("signals: TH1}", "signals: TH11}", "TH3 names TH11", "TH1"),
+    ("EA, points: {102: normal}}", "EA, points: {1022: normal}}", "TH3 names 1022", "102"),
+    ("signals: TH1}", "signals: TH11}", "TH5 names TH11", "TH1"),
     ("like: TH3", "like: TH33", "TH5 names TH33", "TH3"),
-    ("TH1 to TH3:", "TH1 to TH33:", "a conflict names TH33", "TH3"),
-    ("[TH3 to off]", "[TH3 to bay]", "a conflict names TH3 to bay", "TH1 to bay"),
+    ("TH1 to off:", "TH11 to off:", "a conflict names TH11", "TH1"),
+    ("TH3 to TH5]", "TH3 to bay]", "a conflict names TH3 to bay", "TH1 to bay"),
     ("east: {supply: usb}", "east: {supply: ubs}", "controller east names ubs", "usb"),
     ("A: {controller: east", "A: {controller: eats", "board A names eats", "east"),
     ("after: A,", "after: AA,", "board B names AA", "A"),
@@ -153,12 +159,12 @@ def test_one_wrong_name_is_one_finding(right: str, wrong: str, message: str, mea
 @pytest.mark.parametrize(
     ("old", "new", "because"),
     [
-        ("  TH3:\n", "  TH9:\n", ""),
+        ("  TH3:\n", "  TH9:\n", "it is named in 1 more place"),
         ("  TH1:\n", "  TH8:\n", ""),
         ("  off: {", "  of: {", ""),
         ("  A: {c", "  C: {c", "it is named in 1 more place"),
         ("  usb: {v", "  sub: {v", ""),
-        ("lines: {main:", "lines: {mane:", ""),
+        ("lines: {main:", "lines: {mane:", "it is named in 1 more place"),
     ],
 )
 def test_a_renamed_thing_is_one_finding(old: str, new: str, because: str) -> None:
