@@ -64,8 +64,16 @@ signals:
         overlap: [AC]
         flank: {points: {102: normal}}
         locks: {sections: AA}
-      - {to: off, over: [AB, EA], turns: left, indicator: position-1, points: {101: reverse, 102: reverse, 105: reverse}}
-      - {to: bay, class: shunt, over: [AB, EA], points: {101: reverse, 105: normal}, indicator: {alphanumeric-miniature: S}}
+      - to: off
+        over: [AB, EA]
+        turns: left
+        indicator: position-1
+        points: {101: reverse, 102: reverse, 105: reverse}
+      - to: bay
+        class: shunt
+        over: [AB, EA]
+        points: {101: reverse, 105: normal}
+        indicator: {alphanumeric-miniature: S}
   TH3R: {form: banner-repeater, repeats: TH3, lamps: {horizontal: B.8, diagonal: B.9}}
   TH3:
     form: three-aspect
@@ -126,7 +134,7 @@ SLIPS = [
     ("locks: {sections: AA}", "locks: {sections: AAA}", "TH1 names AAA", "AA"),
     ("points: {101: normal}", "points: {1011: normal}", "TH1 names 1011", "101"),
     ("flank: {points: {102", "flank: {points: {1022", "TH1 names 1022", "102"),
-    ("to: off, over: [AB", "to: offf, over: [AB", "TH1 names offf", "off"),
+    ("to: off\n        over: [AB", "to: offf\n        over: [AB", "TH1 names offf", "off"),
     ("repeats: TH3,", "repeats: TH33,", "TH3R names TH33", "TH3"),
     ("over: EA, points", "over: EEA, points", "TH3 names EEA", "EA"),
     ("EA, points: {102: normal}}", "EA, points: {1022: normal}}", "TH3 names 1022", "102"),
