@@ -150,9 +150,10 @@ class _Walk:
             return
         warning = self._warning(state)
         if state.via.route is None:
-            if warning and stood.has(DISTANT):
-                told = _Trail(trail.way, trail.warnings, trail.states, ((state.stand.signal, warning), *trail.distants))
-                yield from self._behind(state.stand.key, state.face, told)
+            if stood.has(DISTANT):
+                told = ((state.stand.signal, warning),) if warning else ()
+                past = _Trail(trail.way, trail.warnings, trail.states, (*told, *trail.distants))
+                yield from self._behind(state.stand.key, state.face, past)
             return
         stretch = stretch_of(self.layout, state.stand.signal, state.via.route)
         way = self._joined(stretch, trail)

@@ -115,8 +115,8 @@ compression: 1
 lines: {{main: {{speed: {speed}, headway: 3600 s}}}}
 sections: {{AA: {{line: main}}}}
 signals:
-  S1: {{form: two-aspect-stop, sighting: 300 m, routes: [{{to: S2, over: [AA]}}]}}
-  S2: {{form: two-aspect-stop}}
+  S1: {{form: three-aspect, sighting: 300 m, routes: [{{to: S2, over: [AA]}}]}}
+  S2: {{form: three-aspect}}
 trains: {{express: {{length: 200 m, stops: {{{speed}: 2000 m}}}}}}
 """
 
@@ -139,8 +139,8 @@ compression: 1
 lines: {main: {speed: 200 km/h, headway: 120 s}}
 sections: {AA: {line: main}}
 signals:
-  S1: {form: two-aspect-stop, sighting: 400 m, routes: [{to: S2, over: [AA]}]}
-  S2: {form: two-aspect-stop}
+  S1: {form: three-aspect, sighting: 400 m, routes: [{to: S2, over: [AA]}]}
+  S2: {form: three-aspect}
 trains: {express: {length: 300 m, stops: {200 km/h: 3085 m}}}
 """
 
