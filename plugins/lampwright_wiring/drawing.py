@@ -113,12 +113,11 @@ def _set(aim: Fraction | None, tolerance: Fraction) -> Spread | None:
 
 def _ohms(load: Load, resistor: Resistor, board: Board) -> Fraction | None:
     """Return all resistance in the way of one current; None if it is not known."""
-    if resistor.how == "none":
-        return board.ohms
+    inside = built_in(load.led) if load.led is not None and load.led.resistor == "built-in" else ZERO
+    told = ZERO if resistor.how == "none" else resistor.ohms
     if resistor.how == "built-in":
-        inside = built_in(load.led) if load.led else None
-        return None if inside is None else inside * load.in_series + board.ohms
-    return None if resistor.ohms is None else resistor.ohms + board.ohms
+        told = ZERO if inside else None
+    return None if inside is None or told is None else told + inside * load.in_series + board.ohms
 
 
 def built_in(led: LedKind) -> Fraction | None:

@@ -50,9 +50,9 @@ class PartsFile:
     origins: Mapping[Path, Spot] = field(default_factory=dict, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Kind:
-    """What all kinds of parts have: a name, a title, and where they are told."""
+    """What all kinds of parts have: a name, a title, and where they are told. Read once, each equals itself only."""
 
     name: str
     title: str
@@ -72,7 +72,7 @@ class Kind:
         return spot(self.data, (*self.path, *steps), label=label, on_key=not steps)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class LedKind(Kind):
     """A kind of LED. One of several colours has ``dies`` (the kind of each) and ``leads``, and no ``vf`` of its own.
 
@@ -123,7 +123,7 @@ class Group:
     limits: Mapping[str, Fraction]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class BoardKind(Kind):
     """A kind of board; ``limits`` by ``sink``, ``source`` (each output) and ``package``, ``drop`` by way."""
 
@@ -147,7 +147,7 @@ class BoardKind(Kind):
     constant_current: ConstantCurrent | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class SwitchKind(Kind):
     """What stands between an output and its LEDs; lit when the output is ``driven`` (``high`` or ``low``)."""
 
@@ -160,7 +160,7 @@ class SwitchKind(Kind):
     driven: str = "high"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class ControllerKind(Kind):
     """A kind of controller."""
 
@@ -168,7 +168,7 @@ class ControllerKind(Kind):
     bus: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class SupplyKind(Kind):
     """A kind of supply; ``at_start`` is what it gives before more has been asked for."""
 
@@ -177,14 +177,14 @@ class SupplyKind(Kind):
     at_start: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Series(Kind):
     """A series of preferred numbers: those of one decade, least first."""
 
     numbers: tuple[int, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Resistors(Kind):
     """What resistors are taken for where a plan does not say."""
 
@@ -193,7 +193,7 @@ class Resistors(Kind):
     derating: Fraction = Fraction(2)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class WireKind(Kind):
     """A size of wire: ohm a metre and mm2."""
 
@@ -201,7 +201,7 @@ class WireKind(Kind):
     area: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class ColourKind(Kind):
     """What the light of a signal's colour must be: wavelengths by set of limits, narrowest first; x of white."""
 
@@ -210,7 +210,7 @@ class ColourKind(Kind):
     white: tuple[Fraction, Fraction] | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Refusal(Kind):
     """A way of wiring that no plan can use here."""
 

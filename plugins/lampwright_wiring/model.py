@@ -25,6 +25,8 @@ SINK, SOURCE = "sink", "source"
 ANTIPARALLEL = "antiparallel"
 WAY_OF = {"common-anode": SINK, "common-cathode": SOURCE}
 """How an output must drive a head wired so."""
+LIT_WHEN = frozenset({("low", SINK), ("high", SOURCE)})
+"""Levels of an output, and the way it acts: so it lights what hangs on it."""
 SERIES, PARALLEL = "series", "parallel"
 BUILT = frozenset({"built", "proved"})
 """Stages of a signal whose wires are there."""
@@ -128,7 +130,7 @@ class Feed:
     draw: Draw = Draw()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class WiredLamp:
     """One lamp of a signal in one colour, or (``indicator`` set) what an indicator shows, with what lights it.
 
@@ -194,7 +196,7 @@ class WiredLamp:
         return (way[0] if way else LIT) if colour == self.colour else ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Supply:
     """A supply as the plan has it; what it does not say is its kind's. ``joined`` are supplies that feed it."""
 
@@ -208,7 +210,7 @@ class Supply:
     fed_by: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Controller:
     """A controller as the plan has it; ``step`` is the time between two steps of a fade, in seconds."""
 
@@ -221,7 +223,7 @@ class Controller:
     step: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Board:
     """A board as the plan has it; ``supply`` and ``controller`` may come from the board before it in its chain.
 
@@ -256,6 +258,15 @@ class Board:
         return tuple(Output(self.name, name) for name in (self.kind.outputs if self.kind else ()) if name not in kept)
 
 
+@dataclass(frozen=True, slots=True)
+class Used:
+    """An output with all that hangs on it; ``board`` is None if the plan has none of that name."""
+
+    output: Output
+    board: Board | None
+    lamps: tuple[tuple[WiredLamp, Feed], ...]
+
+
 @dataclass(frozen=True)
 class Wiring:
     """Everything electrical of a plan; ``resistances`` are what resistors there are to choose from, least first."""
@@ -277,6 +288,28 @@ class Wiring:
                     if output is not None:
                         found.setdefault(output, []).append((lamp, feed))
         return found
+
+    @cached_property
+    def used(self) -> tuple[Used, ...]:
+        """Every output that is used, in the order in which the plan names them."""
+        return tuple(Used(output, self.boards.get(output.board), tuple(on)) for output, on in self.by_output.items())
+
+    def spare(self, board: Board) -> list[Output]:
+        """Return the outputs of a board that lamps may have and none has."""
+        return [output for output in board.free if output not in self.by_output]
+
+    def lit_at_power_up(self, board: Board) -> list[tuple[WiredLamp, Feed]]:
+        """Return what on a board is lit, or may be, until the controller has set it up; the same LEDs once."""
+        if board.kind is None or board.held_dark:
+            return []
+        state = board.kind.power_up
+        found = {
+            feed.light: (lamp, feed)
+            for used in self.used
+            for lamp, feed in used.lamps
+            if used.board is board and (state == "undefined" or (state, feed.draw.output_way) in LIT_WHEN)
+        }
+        return list(found.values())
 
     @cached_property
     def by_signal(self) -> dict[str, list[WiredLamp]]:

@@ -41,9 +41,9 @@ def displays(form: FormReader) -> dict[str, str]:
     return {aspect: flow(form.displays(aspect)[0]) if form.displays(aspect)[0] else "dark" for aspect in form.gives}
 
 
-def lamps(form: FormReader) -> str:
+def lamps(form: FormReader, board: int) -> str:
     """Return the form's lamps by name, each with an output of its own."""
-    return flow({lamp: f"A.{number}" for number, lamp in enumerate(form.lamps)})
+    return flow({lamp: f"{board}.{number}" for number, lamp in enumerate(form.lamps)})
 
 
 def plan(name: str, signals: list[str]) -> str:
@@ -66,10 +66,11 @@ def test_a_signal_built_with_the_lamps_of_its_form_is_right(name: str) -> None:
     """Every form, lamps by name, and from the top down where they are one column."""
     rulebook, beside = book(name)
     forms = {form: reader(rulebook, form) for form in rulebook.forms}
-    signals = [flow({"form": form, "lamps": lamps(one)}) for form, one in forms.items() if one.lamps]
+    wired = [(form, lamps(one, board)) for board, (form, one) in enumerate(forms.items()) if one.lamps]
+    signals = [flow({"form": form, "lamps": outputs}) for form, outputs in wired]
     down = {form: [colour for _, colour in column(one) or ()] for form, one in forms.items()}
     signals += [flow({"form": form, "lamps": f"[{', '.join(colours)}]"}) for form, colours in down.items() if colours]
-    boards = "boards: {A: {kind: pwm-16}}\n"
+    boards = f"boards: {flow({str(board): '{kind: pwm-16}' for board in range(len(forms))})}\n"
     found = findings_of(plan(rulebook.id, signals) + boards, beside=beside)
     assert [(finding.rule, finding.message) for finding in found] == []
 

@@ -1,0 +1,184 @@
+"""Checks of the names of parts: those nobody knows, and ways of wiring that are refused."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from lampwright.checks import PLAN, Check
+from lampwright.rulebooks.codec import as_text
+from lampwright.words import did_you_mean
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from lampwright.findings import Finding, Path
+    from lampwright.layout import Layout
+    from lampwright_wiring.catalogue import Catalogue
+
+SECTIONS = ("leds", "boards", "switches", "controllers", "supplies")
+WORDS = {
+    "leds": "kind of LED",
+    "boards": "kind of board",
+    "switches": "kind of transistor or driver",
+    "controllers": "kind of controller",
+    "supplies": "kind of supply",
+}
+"""What a name of each section of the parts data is."""
+PLAIN = {"leds": "kinds of LED", "boards": "kinds of board", "switches": "transistors and drivers"}
+SHOWN = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A part that a plan names: the section it must be in, and where the name stands."""
+
+    section: str
+    name: str
+    path: Path
+    on_key: bool = False
+
+
+class UnknownPart(Check):
+    """Finds a kind of LED, board, driver, controller or supply that no parts data know.
+
+    What a part can stand and what it takes is looked up by its kind. Of one that nobody knows nothing can be worked
+    out, and a slip of the pen would go unnoticed until something is warm.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        boards: {A: {kind: pwm16}}                # expect: unknown-part "pwm16 is no kind of board"
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        boards: {A: {kind: pwm-16}}
+
+    Limits: parts of your own go into a file that begins with `parts: 1`, brought by a plugin. One finding tells of all
+    places that name one unknown kind.
+    """
+
+    name = "unknown-part"
+    scope = PLAN
+
+    def missing(self, whole: Layout) -> str:
+        """Return that no part is named."""
+        return "" if any(True for _ in named(whole)) else "no parts named"
+
+    def look(self, subject: Layout) -> Iterator[Finding]:
+        """Yield a finding for each name that is nowhere."""
+        from lampwright_wiring.catalogue import catalogue
+
+        parts = catalogue(subject)
+        unknown: dict[tuple[str, str], list[Named]] = {}
+        for one in named(subject):
+            if one.name not in parts.names(one.section) and parts.refusal(one.name) is None:
+                unknown.setdefault((one.section, one.name), []).append(one)
+        for places in unknown.values():
+            yield self._unknown(subject, parts, places)
+
+    def _unknown(self, layout: Layout, parts: Catalogue, places: list[Named]) -> Finding:
+        """Return the finding for one unknown kind, at the first place that names it."""
+        first, *more = places
+        known = parts.names(first.section)
+        elsewhere = [section for section in SECTIONS if first.name in parts.names(section)]
+        tip = (
+            f"it is a {WORDS[elsewhere[0]]}" if elsewhere else did_you_mean(first.name, known, f"the {_several(first)}")
+        )
+        return self.finding(
+            f"{first.name} is no {WORDS[first.section]} that the parts data know",
+            layout.spot(*first.path, on_key=first.on_key),
+            related=[layout.spot(*one.path, label="named here too", on_key=one.on_key) for one in more[:SHOWN]],
+            tip=tip,
+        )
+
+
+class ScannedWiring(Check):
+    """Finds boards whose lamps would be lit in turns: charlieplexing, rows and columns, multiplexing.
+
+    Scanning saves pins and costs what a signal needs: no lamp is steady, each has only its share of the current,
+    cameras see bands, and one LED that fails can light or darken others. A signal must fail to something known.
+
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        boards: {A: {kind: charlieplexed}}        # expect: scanned-wiring "charlieplexing is not for signals"
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        boards: {A: {kind: shift-register-8}}
+
+    Limits: known by the name of the kind only; outputs that are scanned under another name are taken as steady.
+    """
+
+    name = "scanned-wiring"
+    scope = PLAN
+
+    def missing(self, whole: Layout) -> str:
+        """Return that no part is named."""
+        return "" if any(True for _ in named(whole)) else "no parts named"
+
+    def look(self, subject: Layout) -> Iterator[Finding]:
+        """Yield a finding for each place that names a way of wiring which is refused."""
+        from lampwright_wiring.catalogue import catalogue
+
+        parts = catalogue(subject)
+        for one in named(subject):
+            if (refusal := parts.refusal(one.name)) is not None:
+                yield self.finding(
+                    f"{refusal.title} is not for signals: {refusal.because}",
+                    subject.spot(*one.path, on_key=one.on_key),
+                    citations=(refusal.why(),),
+                    tip="one output for each lamp: chained shift registers or PWM boards have as many as are wanted",
+                )
+
+
+def named(layout: Layout) -> Iterator[Named]:
+    """Yield every name of a kind of part in a plan."""
+    values = layout.plan.values
+    for section, where in (("boards", "boards"), ("controllers", "controllers"), ("supplies", "supplies")):
+        for name, said in (values.get(where) or {}).items():
+            yield from _of(said or {}, (where, name), {"kind": section, "switch": "switches"})
+    for colour, said in (values.get("leds") or {}).items():
+        if isinstance(said, dict):
+            yield from _of(said, ("leds", colour), {"kind": "leds"})
+        else:
+            yield Named("leds", as_text(said), ("leds", colour))
+    for signal in layout.plan.signals.values():
+        for lamp in signal.lamps or ():
+            yield from _of_lamp(lamp.detail, lamp.path)
+        for item in signal.carries or ():
+            yield from _of_lamp(item.detail, item.path)
+    stock = values.get("stock") or {}
+    for section in ("leds", "boards"):
+        for name in stock.get(section) or ():
+            yield Named(section, name, ("stock", section, name), on_key=True)
+
+
+def _of_lamp(detail: Mapping[str, object], path: Path) -> Iterator[Named]:
+    """Yield the parts that a lamp names, or what an indicator can show."""
+    keys = {"led": "leds", "switch": "switches"}
+    if detail.keys() & keys.keys():
+        yield from _of(detail, path, keys)
+    else:
+        for content, said in detail.items():
+            if isinstance(said, dict):
+                yield from _of(said, (*path, content), keys)
+
+
+def _of(said: Mapping[str, object], path: Path, keys: Mapping[str, str]) -> Iterator[Named]:
+    """Yield the names under some keys of a map."""
+    for key, section in keys.items():
+        if key in said:
+            yield Named(section, as_text(said[key]), (*path, key))
+
+
+def _several(one: Named) -> str:
+    """Return what names of a section are together."""
+    return PLAIN.get(one.section, one.section)
