@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from command_line import call
 from lampwright.findings import Level
 from lampwright.layout import Settings
 from lampwright.project import Run
@@ -20,6 +21,7 @@ from support import findings_of, library, line_of, result_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+    from pathlib import Path
 
     from lampwright.findings import Finding
     from lampwright.layout import Layout
@@ -494,3 +496,60 @@ def test_odd_plans_do_not_stop_the_checks() -> None:
     """A check that raised would end this run."""
     assert findings_of(ODD)
     assert findings_of(ODD.replace("rulebook: gb-colour-light\n", "").replace("year: 1978\n", ""))
+
+
+# ---- headways, and the command that shows it all
+
+
+def test_the_worst_place_of_a_line_sets_its_headway() -> None:
+    """Three stretches with four aspects: 1,500 m and 222 m of sighting and 180 m of overlap at 100 km/h are 68.5 s."""
+    plan = four_aspects(500, 500, 500, 500)
+    assert findings_of(plan.replace("speed: 100 km/h", "speed: 100 km/h, headway: 69 s")) == []
+    slow = findings_of(plan.replace("speed: 100 km/h", "speed: 100 km/h, headway: 68 s"))
+    assert [(finding.rule, finding.level) for finding in slow] == [("headway-not-kept", Level.WARNING)]
+    longer = plan.replace("100 km/h", "100 km/h, headway: 69 s") + "trains: {long: {length: 400 m}}\n"
+    assert "83 s" in findings_of(longer)[0].message
+
+
+def shown(folder: Path, text: str, *more: str) -> str:
+    """Return what ``lampwright distances`` prints."""
+    file = folder / "plan.yaml"
+    file.write_text(text, encoding="utf-8")
+    done = call("distances", file, *more)
+    assert (done.code, done.err) == (0, "")
+    return done.out
+
+
+def test_distances_are_shown_in_both_measures(tmp_path: Path) -> None:
+    """And how they come about; the units are the plan's."""
+    out = shown(tmp_path, f"{OWN}scale: OO\ncompression: 4\n")
+    assert "OO (1:76.2), compressed 1:4: 1 m of track is 76 m to scale, and stands for 305 m.\n" in out
+    rows = [line.split() for line in out.splitlines()]
+    assert ["main", "60", "2.36", "719", "9.44", "braking", "at", "0.5", "m/s2,"] in [row[:9] for row in rows]
+    assert ["S2", "to", "S3", "1.50", "457", "60", "0.64", "three-aspect"] in rows
+    assert ["S3", "S2", "caution", "S1", "1.50", "457", "0.64", "disputed", "65.8"] in rows
+    assert out.endswith("nothing here is fit for a real one.\n")
+
+
+def test_distances_without_compression_are_shown_and_not_judged(tmp_path: Path) -> None:
+    """To scale, and with it said that this is all that is known."""
+    out = shown(tmp_path, f"{OWN}scale: OO\n")
+    assert "1 m of track is 76 m to scale. The plan does not say how much it is compressed.\n" in out
+    assert ["S2", "to", "S3", "1.50", "114", "60", "three-aspect"] in [line.split() for line in out.splitlines()]
+    assert "late" not in out
+
+
+def test_nothing_to_show_is_said(tmp_path: Path) -> None:
+    """Not an empty page."""
+    out = shown(tmp_path, "plan: 1\nname: Nowhere\nsignals: {S1: {form: x}}\n")
+    assert out.startswith("Nowhere\nNo scale given, so nothing is known at full size.\n")
+    assert "no lengths, speeds or trains to tell of" in out
+
+
+def test_a_headway_that_is_no_time_is_a_wrong_call(tmp_path: Path) -> None:
+    """With a hint of what would have been right."""
+    file = tmp_path / "plan.yaml"
+    file.write_text(OWN, encoding="utf-8")
+    done = call("distances", file, "--headway", "3")
+    assert (done.code, done.out) == (2, "")
+    assert "expected something like 120 s" in done.err
