@@ -8,7 +8,7 @@ from lampwright.checks import Check
 from lampwright.findings import Level
 from lampwright.words import listed
 from lampwright.working.bound import ROUTE, bound_routes
-from lampwright.working.flank import flanks
+from lampwright.working.flank import OPEN, SIGNAL, flanks
 from lampwright.working.track import OPPOSITE, POINTS
 from lampwright.working.trails import track_of, trails
 from lampwright.working.uses import gangs, uses
@@ -158,7 +158,7 @@ class IdleFlank(Guarding):
         """Yield a finding for all that guards nothing in one route."""
         if subject.index not in trails(subject.layout):
             return
-        beyond = {name for flank in _flanks(subject) for name in flank.beyond}
+        beyond = {guard.name for flank in _flanks(subject) for guard in flank.beyond}
         used, leads = uses(subject.entry), gangs(subject.layout.plan)
         moved = {leads.get(name, name) for name in beyond}
         points = [name for name in used.flank if leads.get(name, name) not in moved]
@@ -209,8 +209,8 @@ class UnguardedFlank(Guarding):
           HF3: {routes: [{to: south}, {to: east, flank: {points: {102: normal}}}]}
           HF4: {routes: [{to: north, flank: {points: {101: normal}}}]}
 
-    Limits: a leg guarded by a signal at stop is guarded, and so is one whose points move with those of the route. That
-    nothing guards a leg from a siding without signals is not told.
+    Limits: a leg guarded by a signal at stop is guarded, and so is one whose points move with those of the route. A leg
+    by which no signalled train comes, from a siding or against the direction of the line, is not looked at.
     """
 
     name = "unguarded-flank"
@@ -222,7 +222,7 @@ class UnguardedFlank(Guarding):
         used, leads = uses(subject.entry), gangs(subject.layout.plan)
         kept = {leads.get(name, name) for name in (*used.flank, *used.lies)} | set(used.at_stop)
         kept |= {name for name, lead in leads.items() if lead in kept}
-        found = [(flank.piece, guard) for flank in _flanks(subject) for guard in _lacking(flank, kept)]
+        found = [(flank.piece, guard) for flank in _flanks(subject) for guard in _lacking(subject, flank, kept)]
         if found:
             guards = [guard for _, guard in found]
             places = dict.fromkeys(piece for piece, _ in found)
@@ -243,11 +243,21 @@ def _flanks(route: BoundRoute) -> list[Flank]:
     return flanks(track_of(route.layout), trails(route.layout).get(route.index, ()))
 
 
-def _lacking(flank: Flank, kept: set[str]) -> list[Guard]:
-    """Return the points that should guard a leg and are not kept; what lies further out may do it for them."""
-    if len(flank.guards) == 1 and flank.beyond & kept:
+def _lacking(route: BoundRoute, flank: Flank, kept: set[str]) -> list[Guard]:
+    """Return the points that should guard a leg and are not kept, if trains come by it.
+
+    Where one thing guards a leg, what lies further out may do it instead.
+    """
+    beyond = {guard.name for guard in flank.beyond}
+    if (len(flank.guards) == 1 and beyond & kept) or not _used(route, flank):
         return []
     return [guard for guard in flank.guards if guard.kind == POINTS and guard.name not in kept]
+
+
+def _used(route: BoundRoute, flank: Flank) -> bool:
+    """Tell whether trains come by a leg: a signal stands for them, or an end that trains come from."""
+    starts = {name for signal in route.layout.signals.values() for name in signal.entry.starts}
+    return any(guard.kind == SIGNAL or (guard.kind == OPEN and guard.name in starts) for guard in flank.beyond)
 
 
 def _guarded_by(found: list[Flank]) -> str:

@@ -30,13 +30,13 @@ class Guard:
 class Flank:
     """One leg that joins a route from the side, at points or a crossing, and all that guards it together.
 
-    ``beyond`` are the points and signals that lie further out: any of them may guard it as well.
+    ``beyond`` is all that could guard it, however far out: points, signals, and where the track ends (open).
     """
 
     piece: str
     leg: str
     guards: tuple[Guard, ...]
-    beyond: frozenset[str] = frozenset()
+    beyond: tuple[Guard, ...] = ()
 
 
 def flanks(track: Track, steps: Iterable[Step]) -> list[Flank]:
@@ -59,7 +59,7 @@ def _flank(track: Track, piece: Piece, side: int) -> Flank:
     nearest.out(piece, side)
     furthest = _Look(track, heedless=True)
     furthest.out(piece, side)
-    return Flank(piece.name, leg, tuple(dict.fromkeys(nearest.guards)), frozenset(one.name for one in furthest.guards))
+    return Flank(piece.name, leg, tuple(dict.fromkeys(nearest.guards)), tuple(dict.fromkeys(furthest.guards)))
 
 
 @dataclass(slots=True)
