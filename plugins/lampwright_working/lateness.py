@@ -147,6 +147,15 @@ def too_late(layout: Layout) -> dict[Path, list[Late]]:
     return cached
 
 
+def makes_late(stretch: Stretch) -> bool:
+    """Tell whether a stretch lies on a way on which a caution comes too late."""
+    if "late ways" not in stretch.layout.cache:
+        late = (one.approach.way for found in too_late(stretch.layout).values() for one in found)
+        stretch.layout.cache["late ways"] = frozenset(item for way in late for item in way)
+    found: frozenset[Stretch] = stretch.layout.cache["late ways"]
+    return stretch in found
+
+
 def stops_at_caution(brakes: Brakes, approach: Approach) -> tuple[Stop, ...]:
     """Return what it takes to stop from the speed at which trains pass the first caution."""
     first = approach.way[0]

@@ -10,7 +10,7 @@ from lampwright.working.measures import Yardstick
 from lampwright.working.parameters import parameter
 from lampwright_working.cautions import always_warns
 from lampwright_working.demands import compared, in_figures
-from lampwright_working.stretches import section_speed, stretches
+from lampwright_working.stretches import arriving, leaving, section_speed
 from lampwright_working.trains import ANY_KIND
 from lampwright_working.units import Units, number
 from lampwright_working.unmeasured import no_full_size
@@ -73,10 +73,12 @@ class ShortSighting(Check):
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Compare the time a signal is in sight with the time to read it."""
         layout = subject.layout
-        figure = parameter(layout, "reading-time", "time", subject.rulebook)
         length = Yardstick.of(layout).length(subject.entry.rest.get("sighting"))
+        if length.stands is None:
+            return
+        figure = parameter(layout, "reading-time", "time", subject.rulebook)
         speed = approach_speed(subject)
-        if figure is None or length.stands is None or speed is None:
+        if figure is None or speed is None:
             return
         breach = compared(length.stands / speed, in_figures(figure, at_least=True))
         if breach is not None:
@@ -156,29 +158,25 @@ class FixedDistantOnFastLine(Check):
 
 def approach_speed(signal: BoundSignal) -> Fraction | None:
     """Return the highest speed at which trains come to a signal, as far as the plan says; None if it does not."""
-    speeds = [_arriving(stretch, signal) for stretch in stretches(signal.layout)]
+    speeds = [_speed(stretch, signal) for stretch in arriving(signal.layout, signal.name)]
     known = [speed for speed in speeds if speed is not None]
     if not known and (line := signal.entry.rest.get("line")) is not None:
         return Yardstick.of(signal.layout).speed((signal.layout.plan.lines.get(str(line)) or {}).get("speed"))
     return max(known, default=None)
 
 
-def _arriving(stretch: Stretch, signal: BoundSignal) -> Fraction | None:
-    """Return the speed at which trains come over a stretch to a signal; None if they do not, or it is not known."""
-    if not stretch.running or signal.name not in (stretch.route.to, *stretch.route.passes):
-        return None
+def _speed(stretch: Stretch, signal: BoundSignal) -> Fraction | None:
+    """Return the speed at which trains come over a stretch to a signal on it; None if it is not known."""
     section = str(signal.entry.rest.get("section", stretch.route.over[-1] if stretch.route.over else ""))
-    said = (
-        stretch.yard.speed(stretch.route.speed or None),
-        section_speed(stretch.layout, stretch.yard, section, ANY_KIND),
-    )
+    line = section_speed(stretch.layout, stretch.yard, section, ANY_KIND)
+    said = (stretch.yard.speed(stretch.route.speed or None), line)
     return min((speed for speed in said if speed is not None), default=None)
 
 
 def _all_stop(signal: BoundSignal) -> bool:
     """Tell whether every train that passes a distant stops beyond the next signal: all its routes end at buffers."""
     layout = signal.layout
-    nexts = {stretch.route.to for stretch in stretches(layout) if signal.name in stretch.route.passes}
-    beyond = [stretch.route.to for stretch in stretches(layout) if stretch.signal.name in nexts and stretch.running]
-    ends = [(layout.plan.ends.get(name) or {}).get("kind") for name in {*beyond, *(nexts - layout.signals.keys())}]
+    nexts = {stretch.route.to for stretch in arriving(layout, signal.name)}
+    beyond = {stretch.route.to for name in nexts for stretch in leaving(layout, name)}
+    ends = [(layout.plan.ends.get(name) or {}).get("kind") for name in beyond | (nexts - layout.signals.keys())]
     return bool(ends) and all(kind == "buffer-stop" for kind in ends)

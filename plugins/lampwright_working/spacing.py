@@ -9,7 +9,7 @@ from lampwright.findings import Level
 from lampwright.working.parameters import parameter
 from lampwright_working.cautions import approaches, warns_early
 from lampwright_working.demands import Breach, compared, in_stops
-from lampwright_working.lateness import too_late
+from lampwright_working.lateness import makes_late
 from lampwright_working.stretches import ROUTE
 from lampwright_working.trains import ANY_KIND, Brakes
 from lampwright_working.units import Units
@@ -108,8 +108,7 @@ class CloseSpacing(_Spacing):
 
     def look(self, subject: Stretch) -> Iterator[Finding]:
         """Compare a stretch with the least that four-aspect working asks, unless it makes a caution late anyway."""
-        late = (one.approach.way for found in too_late(subject.layout).values() for one in found)
-        if worked(subject) != FOUR or any(subject in way for way in late):
+        if worked(subject) != FOUR or makes_late(subject):
             return
         if (breach := _compared(subject)) is not None and breach.short:
             yield self._found(subject, breach, "less than the", "{asked} at least")

@@ -157,6 +157,18 @@ def leaving(layout: Layout, signal: str) -> list[Stretch]:
     return known.get(signal, [])
 
 
+def arriving(layout: Layout, signal: str) -> list[Stretch]:
+    """Return the stretches that lead to a signal or past it and are run at speed."""
+    if "arriving" not in layout.cache:
+        found: dict[str, list[Stretch]] = {}
+        for stretch in stretches(layout):
+            for name in (stretch.route.to, *stretch.route.passes) if stretch.running else ():
+                found.setdefault(name, []).append(stretch)
+        layout.cache["arriving"] = found
+    known: dict[str, list[Stretch]] = layout.cache["arriving"]
+    return known.get(signal, [])
+
+
 ROUTE = Scope("route", "plan", stretches)
 """Each route by itself."""
 

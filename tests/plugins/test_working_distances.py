@@ -9,15 +9,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+import fixture_books
 from command_line import call
 from lampwright.findings import Level
 from lampwright.layout import Settings
 from lampwright.project import Run
 from lampwright_working.braking import Follow, measured_distance, spacing, stopping_distance
 from lampwright_working.cautions import approaches
+from lampwright_working.dating import Dating
+from lampwright_working.distance_tables import tables
 from lampwright_working.lateness import too_late
 from lampwright_working.stretches import gradient
-from support import findings_of, library, line_of, result_of
+from support import findings_of, library, line_of, new_library, result_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -40,7 +43,7 @@ def of(rule: str, text: str) -> list[Finding]:
 
 def layout_of(text: str, beside: Mapping[str, str] | None = None) -> Layout:
     """Return the layout of a plan; no check runs."""
-    run = Run(library(), [], Settings())
+    run = Run(new_library() if beside else library(), [], Settings())
     sources = {"plan.yaml": text, **(beside or {})}.items()
     return run.over([(name, content.encode()) for name, content in sources]).layouts[0]
 
@@ -496,6 +499,29 @@ def test_odd_plans_do_not_stop_the_checks() -> None:
     """A check that raised would end this run."""
     assert findings_of(ODD)
     assert findings_of(ODD.replace("rulebook: gb-colour-light\n", "").replace("year: 1978\n", ""))
+
+
+@pytest.mark.parametrize("name", fixture_books.NAMES)
+def test_other_rulebooks_are_asked_what_they_know(name: str) -> None:
+    """Their aspects warn by what they say; nothing of it is British, and nothing raises."""
+    book = fixture_books.rulebook(name)
+    forms = [form for form, record in book.forms.items() if "stop" in record.roles] or list(book.forms)
+    sections = "".join(f"  A{number}: {{line: main, length: 1 m}}\n" for number in range(len(forms)))
+    signals = "".join(
+        f"  S{number}: {{form: {form}, routes: [{{to: S{number + 1}, over: [A{number}]}}]}}\n"
+        for number, form in enumerate(forms)
+    )
+    plan = (
+        f"plan: 1\nrulebook: {book.id}\nlines: {{main: {{speed: 100 km/h}}}}\nsections:\n{sections}signals:\n{signals}"
+        f"  S{len(forms)}: {{form: {forms[0]}}}\ntrains: {{express: {{stops: {{100 km/h: 3 m}}}}}}\n"
+    )
+    text = (fixture_books.FOLDER / f"{name}.yaml").read_text(encoding="utf-8")
+    layout = layout_of(plan, {"rulebook.yaml": text})
+    assert layout.rulebook is not None
+    for way in approaches(layout):
+        assert way.warnings
+    assert all(table.rows for table in tables(layout))
+    assert Dating(layout).used
 
 
 # ---- headways, and the command that shows it all
