@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from typing import TYPE_CHECKING, Any, Final
 
 import click
@@ -47,6 +46,8 @@ def date(ctx: click.Context, paths: tuple[str, ...], year: str, rulebook: str, f
     """
     found = [Dating(layout) for layout in layouts(ctx, paths, year, rulebook)]
     if form == "json":
+        import json
+
         write(json.dumps({"format": FORMAT, "plans": [_as_json(dating) for dating in found]}, indent=2) + "\n")
         return
     for dating in found:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from typing import TYPE_CHECKING, Any, Final
 
 import click
@@ -60,6 +59,8 @@ def distances(  # noqa: PLR0913, PLR0917  (one parameter for each option)
         raise click.UsageError(f"--headway {headway} is no time; expected something like 120 s or 2 min")
     found = layouts(ctx, paths, year, rulebook)
     if form == "json":
+        import json
+
         whole = {"format": FORMAT, "plans": [_as_json(layout, headway) for layout in found]}
         write(json.dumps(whole, indent=2) + "\n")
         return
