@@ -11,7 +11,7 @@ from lampwright.rulebooks.codec import as_words
 from lampwright.working.measures import NOTHING, UNKNOWN, Length
 from lampwright.working.parameters import parameter
 from lampwright_working.demands import compared, in_figures
-from lampwright_working.stretches import ROUTE, stretches
+from lampwright_working.stretches import ROUTE, leaving, stretches
 from lampwright_working.units import Units
 from lampwright_working.unmeasured import no_full_size
 
@@ -173,8 +173,9 @@ class MisplacedJunctionSignal(Check):
                 to-points: 70 cm
 
     Limits: where a route does not say how far its points are, its sections must tell: points that lie in one are
-    somewhere on its length, and only what is wrong wherever they lie is reported. Points that trains meet from the
-    other side are not asked about, nor are shunting routes.
+    somewhere on its length, and only what is wrong wherever they lie is reported. Where the track has points between
+    sections, they are at the end of the one before. Points that trains meet from the other side are not asked about,
+    nor are shunting routes.
     """
 
     name = "misplaced-junction-signal"
@@ -190,7 +191,7 @@ class MisplacedJunctionSignal(Check):
         """Compare the distance to the first facing points with the rulebook's."""
         figure = parameter(subject.layout, "junction-signal-to-points", "length", subject.signal.rulebook)
         low, high = to_points(subject)
-        if figure is None or not subject.running or low.stands is None or high.stands is None:
+        if figure is None or not subject.running or low.stands is None or high.stands is None or _told_before(subject):
             return
         near, far = (compared(end, in_figures(figure)) for end in (high.stands, low.stands))
         if near is not None and near.short:
@@ -229,12 +230,39 @@ def to_points(stretch: Stretch) -> tuple[Length, Length]:
     if said := stretch.route.rest.get("to-points"):
         exact = stretch.yard.length(said)
         return exact, exact
-    within = {str((stretch.layout.plan.points.get(name) or {}).get("in", "")) for name in _facing(stretch)}
-    first = next((index for index, name in enumerate(stretch.route.over) if name in within), None)
-    if first is None:
+    over = stretch.route.over
+    places = [place for name in _facing(stretch) for place in _places(stretch, name) if place[0] in over]
+    if not places:
         return UNKNOWN, UNKNOWN
-    before = stretch.along(stretch.route.over[:first]) if first else NOTHING
-    return before, stretch.along(stretch.route.over[: first + 1])
+    section, at_its_end = min(places, key=lambda place: (over.index(place[0]), place[1]))
+    first = over.index(section)
+    most = stretch.along(over[: first + 1])
+    return (most if at_its_end else stretch.along(over[:first]) if first else NOTHING), most
+
+
+def _places(stretch: Stretch, points: str) -> Iterator[tuple[str, bool]]:
+    """Yield where points are: in a section, or at the end of the one before them."""
+    plan = stretch.layout.plan
+    track = (plan.values.get("track") or {}).get(points) or {}
+    for said in (plan.points.get(points) or {}, track):
+        if "in" in said:
+            yield str(said["in"]), False
+            return
+    if "toe" in track:
+        yield str(track["toe"]), True
+
+
+def _told_before(stretch: Stretch) -> bool:
+    """Tell whether another route of the signal comes to its points over the same sections, and stands before this."""
+    if "to-points" in stretch.route.rest:
+        return False
+    distance = to_points(stretch)
+    for other in leaving(stretch.layout, stretch.signal.name):
+        if other is stretch:
+            return False
+        if "to-points" not in other.route.rest and to_points(other) == distance:
+            return True
+    return False
 
 
 def _facing(stretch: Stretch) -> list[str]:

@@ -465,6 +465,20 @@ def test_points_in_a_section_are_somewhere_in_it(before: int, within: int, found
     assert bool(of("misplaced-junction-signal", plan)) is found
 
 
+@pytest.mark.parametrize(("length", "found"), [(170, True), (190, False)])
+def test_points_between_sections_are_at_the_end_of_the_one_before(length: int, found: bool) -> None:  # noqa: FBT001
+    """The track tells it, and the sections and points of the routes too."""
+    plan = (
+        f"{FULL_SIZE}sections: {{AA: {{length: {length} m}}, AB: {{}}, AC: {{}}}}\n"
+        "ends: {a: {kind: off-stage}, b: {kind: off-stage}, c: {kind: off-stage}}\ntrack:\n"
+        "  A0: {next: [c, AA], signals: {S1: AA}}\n  AA: {next: [A0, 1]}\n  1: {toe: AA, normal: AB, reverse: AC}\n"
+        "  AB: {next: [1, a]}\n  AC: {next: [1, b]}\nsignals:\n  S1:\n    form: three-aspect\n    routes:\n"
+        "      - {to: a, turns: straight, speed: 60 mph}\n"
+        "      - {to: b, turns: left, speed: 55 mph, indicator: position-1}\n"
+    )
+    assert len(of("misplaced-junction-signal", plan)) == int(found)
+
+
 def test_trailing_points_are_not_asked_about() -> None:
     """No other route of the signal takes them the other way."""
     plan = (
