@@ -62,12 +62,14 @@ def data() -> dict[str, str]:
     """Return the data of the project: each file in the tree, and where it is installed."""
     found = [path for room in ("rulesets", "schemas") for path in (ROOT / room).rglob("*.*") if path.is_file()]
     files = [path.relative_to(ROOT).as_posix() for path in found if "__pycache__" not in path.parts]
-    return {file: f"lampwright_{file}" for file in files}
+    brought = [path.relative_to(ROOT).as_posix() for path in (ROOT / "plugins").rglob("*.yaml")]
+    return {file: f"lampwright_{file}" for file in files} | {file: file.removeprefix("plugins/") for file in brought}
 
 
 def test_there_is_data() -> None:
     """The tests below compare with this."""
-    assert {"rulesets/gb-colour-light/rulebook.yaml", "schemas/plan.schema.json"} <= set(data())
+    there = {"rulesets/gb-colour-light/rulebook.yaml", "schemas/plan.schema.json"}
+    assert there | {"plugins/lampwright_wiring/parts/boards.yaml"} <= set(data())
 
 
 def test_the_wheel_carries_rulebooks_schemas_types_and_licence(built: Built) -> None:

@@ -154,28 +154,28 @@ class OneWayOutputs(ElectricalCheck):
         plan: 1
         rulebook: gb-colour-light
         boards: {A: {kind: power-shift-register-8, held-dark: true}}
-        leds: {red: red-green-3mm-antiparallel, green: red-green-3mm-antiparallel}
+        leds: {red: red-green-3mm-antiparallel, green: traffic-green-3mm}
         signals:
           HF1:
             form: led-two-aspect-stop
             lamps:
               main:
                 red: {outputs: [A.0, A.1], current: 5 mA}      # expect: one-way-outputs "drive both ways"
-                green: {outputs: [A.1, A.0], current: 5 mA}
+                green: {output: A.2, current: 5 mA}
 
     Right:
 
         plan: 1
         rulebook: gb-colour-light
         boards: {A: {kind: shift-register-8, held-dark: true}}
-        leds: {red: red-green-3mm-antiparallel, green: red-green-3mm-antiparallel}
+        leds: {red: red-green-3mm-antiparallel, green: traffic-green-3mm}
         signals:
           HF1:
             form: led-two-aspect-stop
             lamps:
               main:
                 red: {outputs: [A.0, A.1], current: 5 mA}
-                green: {outputs: [A.1, A.0], current: 5 mA}
+                green: {output: A.2, current: 5 mA}
 
     Limits: one finding a signal.
     """

@@ -28,6 +28,8 @@ from lampwright_wiring.kinds import (
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
+WAYS = {"sinks": "sink", "sources": "source"}
+"""Keys of data that are told by way; ``source`` itself tells where data come from."""
 MOST_OUTPUTS = 1024
 """Longest span of outputs that is read as one."""
 
@@ -85,9 +87,9 @@ def addresses(value: str) -> range:
     return range(int(first, 16), int(last if dots else first, 16) + 1)
 
 
-def amounts(value: Mapping[str, Any] | None) -> dict[str, Fraction]:
-    """Read a map of quantities."""
-    return {key: quantity(item).amount for key, item in (value or {}).items()}
+def limits(value: Mapping[str, Any] | None) -> dict[str, Fraction]:
+    """Read limits by way: ``sinks`` tells of ``sink``, ``sources`` of ``source``; others by their own key."""
+    return {WAYS.get(key, key): quantity(item).amount for key, item in (value or {}).items()}
 
 
 def _led(said: Mapping[str, Any]) -> dict[str, Any]:
@@ -113,12 +115,12 @@ def _board(said: Mapping[str, Any]) -> dict[str, Any]:
     return {
         "outputs": outputs(said["outputs"]),
         "drives": tuple(said["drives"]),
-        "limits": amounts(said.get("limits")),
+        "limits": limits(said.get("limits")),
         "groups": tuple(_group(group) for group in said.get("groups") or ()),
         "supply": span(said.get("supply")),
         "high": amount(said.get("high")),
         "stands": amount(said.get("stands")),
-        "drop": {way: drop(lost) for way, lost in (said.get("drop") or {}).items()},
+        "drop": {WAYS[key]: drop(lost) for key, lost in (said.get("drop") or {}).items()},
         "uses": amount(said.get("uses")),
         "control": amount(said.get("control")) or ZERO,
         "power_up": as_text(said.get("power-up")),
@@ -133,7 +135,7 @@ def _board(said: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _group(said: Mapping[str, Any]) -> Group:
-    return Group(outputs(said["outputs"]), amounts({key: said[key] for key in ("sink", "source") if key in said}))
+    return Group(outputs(said["outputs"]), limits({key: said[key] for key in WAYS if key in said}))
 
 
 def _pwm(said: Mapping[str, Any]) -> Pwm:

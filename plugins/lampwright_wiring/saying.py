@@ -29,12 +29,12 @@ def amps(value: Fraction) -> str:
 
 def volts(value: Fraction) -> str:
     """Return a voltage: ``5 V``, ``450 mV``."""
-    return f"{_figures(value)} V" if value >= 1 or value == 0 else _small(value, "V")
+    return f"{number(value)} V" if value >= 1 or value == 0 else _small(value, "V")
 
 
 def watts(value: Fraction) -> str:
     """Return a power: ``0.25 W``, ``60 mW``."""
-    return f"{_figures(value)} W" if value * 10 >= 1 else _small(value, "W")
+    return f"{number(value)} W" if value * 10 >= 1 else _small(value, "W")
 
 
 def ohms(value: Fraction) -> str:
@@ -44,17 +44,17 @@ def ohms(value: Fraction) -> str:
 
 def hertz(value: Fraction) -> str:
     """Return a frequency: ``1017 Hz``; thousands stay plain, as in data sheets."""
-    return f"{_figures(value, 4)} Hz"
+    return f"{number(value, 4)} Hz"
 
 
 def seconds(value: Fraction) -> str:
     """Return a time in milliseconds."""
-    return f"{_figures(value * THOUSAND)} ms"
+    return f"{number(value * THOUSAND)} ms"
 
 
 def percent(share: Fraction) -> str:
     """Return a share: ``12 %``."""
-    return f"{_figures(share * 100)} %"
+    return f"{number(share * 100)} %"
 
 
 def lamps(found: Iterable[WiredLamp]) -> str:
@@ -67,7 +67,7 @@ def lamps(found: Iterable[WiredLamp]) -> str:
 
 def _small(value: Fraction, unit: str) -> str:
     """Return an amount in thousandths unless it is one or more."""
-    return f"{_figures(value)} {unit}" if value >= 1 else f"{_figures(value * THOUSAND)} {SMALLER[unit]}"
+    return f"{number(value)} {unit}" if value >= 1 else f"{number(value * THOUSAND)} {SMALLER[unit]}"
 
 
 def _large(value: Fraction, units: tuple[str, ...]) -> str:
@@ -75,14 +75,14 @@ def _large(value: Fraction, units: tuple[str, ...]) -> str:
     step = 0
     while value >= THOUSAND and step < len(units) - 1:
         value, step = value / THOUSAND, step + 1
-    return f"{_figures(value)} {units[step]}"
+    return f"{number(value)} {units[step]}"
 
 
-def _figures(value: Fraction, digits: int = 3) -> str:
-    """Return a number with three figures that count, whole parts in full, no zeros behind."""
+def number(value: Fraction, digits: int = 3) -> str:
+    """Return a number with so many figures that count, whole parts in full, no zeros behind."""
     whole = len(str(abs(int(value)))) if abs(value) >= 1 else 0
     places = max(digits - whole, 0)
-    number = round(abs(value) * 10**places)
-    text = f"{number // 10**places}.{number % 10**places:0{places}d}" if places else str(number)
+    scaled = round(abs(value) * 10**places)
+    text = f"{scaled // 10**places}.{scaled % 10**places:0{places}d}" if places else str(scaled)
     text = text.rstrip("0").rstrip(".") if places else text
     return f"-{text}" if value < 0 else text

@@ -178,7 +178,7 @@ class TooLittleVoltage(ElectricalCheck):
         leds:
           red: {kind: red-3mm, current: 10 mA}
           green:                                         # expect: too-little-voltage "green of HF1 may stay dark"
-            kind: green-3mm
+            kind: traffic-green-3mm
             current: 5 mA
         signals:
           HF1: {form: two-aspect-stop, lamps: [{green: A.0}, {red: A.1}]}
@@ -189,7 +189,7 @@ class TooLittleVoltage(ElectricalCheck):
         rulebook: gb-colour-light
         boards: {A: {kind: sink-driver-8, supply: twelve}}
         supplies: {twelve: {kind: adapter-12v-1a}}
-        leds: {red: {kind: red-3mm, current: 10 mA}, green: {kind: green-3mm, current: 5 mA}}
+        leds: {red: {kind: red-3mm, current: 10 mA}, green: {kind: traffic-green-3mm, current: 5 mA}}
         signals:
           HF1: {form: two-aspect-stop, lamps: [{green: A.0}, {red: A.1}]}
 
