@@ -26,11 +26,11 @@ def parts() -> list[Path]:
 
 @hookimpl
 def checks() -> list[type[Check]]:
-    """Return every check class in the modules of this package."""
-    import lampwright_wiring
+    """Return every check class in the modules of ``rules``."""
     from lampwright.checks import defined_in
+    from lampwright_wiring import rules
 
-    return defined_in(lampwright_wiring)
+    return defined_in(rules)
 
 
 @hookimpl

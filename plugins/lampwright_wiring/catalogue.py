@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from lampwright.documents import Document
     from lampwright.layout import Layout
 
+NO_FILE = PartsFile("", {}, {})
 K = TypeVar("K", bound=Kind)
 SINGLE = "resistors"
 """The section that is one kind by itself and has no names."""
@@ -54,8 +55,9 @@ class Catalogue:
         return self._find("boards", name, BoardKind)
 
     def switch(self, name: str) -> SwitchKind | None:
-        """Return a kind of transistor or driver."""
-        return self._find("switches", name, SwitchKind)
+        """Return a kind of transistor or driver, for an unknown name one without data; None for no name."""
+        found = self._find("switches", name, SwitchKind)
+        return found or (SwitchKind(name, name, ("switches", name), NO_FILE, driven="") if name else None)
 
     def controller(self, name: str) -> ControllerKind | None:
         """Return a kind of controller."""

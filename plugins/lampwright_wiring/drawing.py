@@ -44,7 +44,7 @@ def _way(load: Load, board: Board, switch: SwitchKind | None, head: str) -> str:
 
 def _output_way(way: str, switch: SwitchKind | None) -> str:
     """Return how the output itself acts: towards a switch it gives current if that wants it high."""
-    if switch is None:
+    if switch is None or not switch.driven:
         return way
     return SOURCE if switch.driven == "high" else SINK
 

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from lampwright.findings import Path
     from lampwright.layout import Layout
     from lampwright_wiring.kinds import LedKind
-    from lampwright_wiring.model import Feed, WiredLamp, Wiring
+    from lampwright_wiring.model import Board, Feed, WiredLamp, Wiring
 
     Found = dict[Path, list[tuple[WiredLamp, Feed]]]
 
@@ -36,10 +36,27 @@ def heat(feed: Feed) -> Fraction:
 def by_place(
     layout: Layout, wiring: Wiring, fits: Callable[[Feed], bool], keys: tuple[str, ...] = ("resistor", "current", "led")
 ) -> Found:
-    """Return the feeds that something is true of, by the place that says one of some keys of their LEDs."""
+    """Return the feeds that something is true of, by the place that says one of some keys of their LEDs.
+
+    What hangs on a board of a wrong supply is left out: that is the finding.
+    """
+    sound = {name for name, board in wiring.boards.items() if wrong_supply(wiring, board) is None}
     return grouped(
-        (said(layout, lamp, feed.load.colour, *keys), lamp, feed) for lamp, feed in feeds(wiring) if fits(feed)
+        (said(layout, lamp, feed.load.colour, *keys), lamp, feed)
+        for lamp, feed in feeds(wiring)
+        if feed.output is not None and feed.output.board in sound and fits(feed)
     )
+
+
+def wrong_supply(wiring: Wiring, board: Board) -> Fraction | None:
+    """Return the voltage a board is on, if it is more or less than its kind stands; None if right, or not known."""
+    supply = wiring.supplies.get(board.supply)
+    if board.kind is None or board.kind.supply is None or supply is None or supply.volts is None:
+        return None
+    least, most = board.kind.supply
+    if supply.volts.most > most:
+        return supply.volts.most
+    return supply.volts.typical if supply.volts.typical < least else None
 
 
 def named(lamps: Sequence[WiredLamp]) -> str:

@@ -149,7 +149,7 @@ class BoardKind(Kind):
 
 @dataclass(frozen=True, slots=True, eq=False)
 class SwitchKind(Kind):
-    """What stands between an output and its LEDs; lit when the output is ``driven`` (``high`` or ``low``)."""
+    """What stands between an output and its LEDs; lit while the output is ``driven`` (``high``, ``low``, or empty)."""
 
     drives: str = ""
     channels: int = 1

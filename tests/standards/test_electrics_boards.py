@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from lampwright.findings import Basis
-from lampwright_wiring import addresses, pulses
+from lampwright_wiring import bus, pulses
 from parts import parts, wiring_of
 
 if TYPE_CHECKING:
@@ -80,9 +80,9 @@ def test_half_up_and_half_even_are_the_same_for_whole_frequencies() -> None:
 
 def test_fifty_five_addresses_may_be_used() -> None:
     """Sheet, sec. 7.1.1 to 7.1.3 (verified): 0x40 to 0x7F without the all-call 0x70 and the last eight: 64 - 1 - 8."""
-    usable = addresses.usable(kind("pwm-16"))
+    usable = bus.usable(kind("pwm-16"))
     assert len(usable) == 55
-    assert addresses.spans(usable) == "0x40 to 0x6F and 0x71 to 0x77"
+    assert bus.spans(usable) == "0x40 to 0x6F and 0x71 to 0x77"
 
 
 def test_limits_are_those_of_the_sheet() -> None:
@@ -123,13 +123,13 @@ def test_the_resistor_of_another_class(kohm: str, milliamps: int) -> None:
 
 
 @pytest.mark.parametrize(
-    ("bus", "boards", "milliseconds"),
+    ("clock", "boards", "milliseconds"),
     [("100 kHz", 1, 5.94), ("400 kHz", 1, 1.49), ("1 MHz", 1, 0.59), ("100 kHz", 8, 47.52)],
 )
-def test_setting_all_outputs_takes_its_time_on_the_bus(bus: str, boards: int, milliseconds: float) -> None:
+def test_setting_all_outputs_takes_its_time_on_the_bus(clock: str, boards: int, milliseconds: float) -> None:
     """Worked out: 66 bytes of 9 bits are 594 clocks a board."""
     names = ", ".join(f"{name}: {{kind: pwm-16, controller: east}}" for name in "ABCDEFGH"[:boards])
-    wiring = wiring_of(f"plan: 1\ncontrollers: {{east: {{bus: {bus}}}}}\nboards: {{{names}}}")
+    wiring = wiring_of(f"plan: 1\ncontrollers: {{east: {{bus: {clock}}}}}\nboards: {{{names}}}")
     takes = pulses.refresh_time(wiring, "east")
     assert takes is not None
     assert float(takes) * 1000 == pytest.approx(milliseconds, abs=0.006)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from lampwright.checks import PLAN
 from lampwright.words import listed
+from lampwright_wiring.bus import free, shown, spans, usable
 from lampwright_wiring.scopes import BOARD, About, ElectricalCheck
 
 if TYPE_CHECKING:
@@ -13,8 +14,7 @@ if TYPE_CHECKING:
 
     from lampwright.findings import Finding
     from lampwright.layout import Layout
-    from lampwright_wiring.kinds import BoardKind
-    from lampwright_wiring.model import Board, Wiring
+    from lampwright_wiring.model import Board
 
 
 class BoardAddressClash(ElectricalCheck):
@@ -57,13 +57,13 @@ class BoardAddressClash(ElectricalCheck):
                 there.setdefault((board.controller, board.address), []).append(board)
         for (controller, address), boards in there.items():
             if len(boards) > 1:
-                free = _free(wiring, boards[-1])
+                other = free(wiring, boards[-1])
                 yield self.finding(
                     f"{listed(board.name for board in boards)} are {'both' if len(boards) == 2 else 'all'} "  # noqa: PLR2004
                     f"at {shown(address)}{f' of {controller}' if controller else ''}",
                     subject.spot(*boards[-1].path, "address"),
                     related=[subject.spot(*board.path, "address", label="and here") for board in boards[:-1][:3]],
-                    tip=f"{shown(free)} is free" if free is not None else "",
+                    tip=f"{shown(other)} is free" if other is not None else "",
                 )
 
 
@@ -167,30 +167,6 @@ class ImpossibleChain(ElectricalCheck):
                     related=(subject.spot(*before.path, label="the board before it"),),
                     tip="a chain hangs on one controller: only its first board names it",
                 )
-
-
-def usable(kind: BoardKind) -> list[int]:
-    """Return the addresses that boards of a kind may have."""
-    kept = {address for span, _ in kind.forbidden for address in span}
-    return [address for address in kind.addresses or () if address not in kept]
-
-
-def shown(address: int) -> str:
-    """Return an address as plans write it."""
-    return f"0x{address:02X}"
-
-
-def spans(addresses: list[int]) -> str:
-    """Return addresses as spans: ``0x40 to 0x6F and 0x71 to 0x77``."""
-    breaks = [index for index, address in enumerate(addresses) if index == 0 or address != addresses[index - 1] + 1]
-    parts = [addresses[first:last] for first, last in zip(breaks, [*breaks[1:], len(addresses)], strict=True)]
-    return listed(shown(part[0]) if len(part) == 1 else f"{shown(part[0])} to {shown(part[-1])}" for part in parts)
-
-
-def _free(wiring: Wiring, board: Board) -> int | None:
-    """Return an address that a board may have and none of its controller has."""
-    taken = {other.address for other in wiring.boards.values() if other.controller == board.controller}
-    return next((address for address in usable(board.kind) if address not in taken), None) if board.kind else None
 
 
 def _circle(boards: Mapping[str, Board], name: str) -> list[str]:

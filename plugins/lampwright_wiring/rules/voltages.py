@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from lampwright.checks import PLAN
 from lampwright.findings import Basis, Citation, Level
-from lampwright_wiring.fitting import by_place, named
+from lampwright_wiring.fitting import by_place, named, wrong_supply
 from lampwright_wiring.places import pointed
 from lampwright_wiring.scopes import BOARD, About, ElectricalCheck
 
@@ -61,21 +61,25 @@ class VoltageOutOfRange(ElectricalCheck):
         from lampwright_wiring import saying
 
         board, kind, wiring = subject.thing, subject.thing.kind, subject.wiring
-        own = wiring.supplies.get(board.supply)
-        if kind is not None and kind.supply is not None and own is not None and own.volts is not None:
+        wrong = wrong_supply(wiring, board)
+        if wrong is None:
+            yield from self._of_leds(subject)
+        elif kind is not None and kind.supply is not None and not self._handed_on(subject):
             least, most = kind.supply
-            if own.volts.most > most or own.volts.typical < least:
-                wrong = own.volts.most if own.volts.most > most else own.volts.typical
-                yield self.finding(
-                    f"board {board.name} is on {saying.volts(wrong)} of {own.name}, and stands "
-                    f"{saying.volts(least)} to {saying.volts(most)}",
-                    subject.layout.spot(*board.path, "supply") if _says(subject, "supply") else subject.spot(),
-                    related=(subject.layout.spot(*own.path, label="its supply", on_key=True),),
-                    citations=(kind.why("supply"),),
-                    tip=f"a supply of {saying.volts(least)} to {saying.volts(most)}",
-                )
-                return
-        yield from self._of_leds(subject)
+            yield self.finding(
+                f"board {board.name} is on {saying.volts(wrong)} of {board.supply}, and stands "
+                f"{saying.volts(least)} to {saying.volts(most)}",
+                subject.layout.spot(*board.path, "supply") if _says(subject, "supply") else subject.spot(),
+                related=(subject.layout.spot("supplies", board.supply, label="its supply", on_key=True),),
+                citations=(kind.why("supply"),),
+                tip=f"a supply of {saying.volts(least)} to {saying.volts(most)}",
+            )
+
+    def _handed_on(self, subject: About[Board]) -> bool:
+        """Tell whether a board's wrong supply comes from the board before it in a chain, which has the finding."""
+        before = subject.wiring.boards.get(subject.thing.after)
+        own = _says(subject, "supply")
+        return not own and before is not None and wrong_supply(subject.wiring, before) is not None
 
     def _of_leds(self, subject: About[Board]) -> Iterator[Finding]:
         """Yield a finding for each supply of LEDs that what switches them does not stand."""
@@ -217,8 +221,8 @@ class TooLittleVoltage(ElectricalCheck):
             one = f"{feed.load.in_series} in series" if feed.load.in_series > 1 else f"a {led.title} LED"
             related, because = pointed(subject, lamps, path, "lit by such an LED")
             yield self.finding(
-                f"{named(lamps)} {what}: {one} may need {saying.volts(_taken(feed))} of "
-                f"{saying.volts(volts.least)}, which leaves {saying.volts(worst)}",
+                f"{named(lamps)} {what}: {one} may need {saying.volts(_taken(feed))} of {saying.volts(volts.least)}"
+                + (f", which leaves {saying.volts(worst)}" if worst > 0 else ""),
                 subject.spot(*path),
                 related=related,
                 citations=(led.why("vf", "typical" if sure <= 0 else "max"), *((LITTLE,) if worst > 0 else ())),

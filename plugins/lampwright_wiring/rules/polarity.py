@@ -6,12 +6,13 @@ from typing import TYPE_CHECKING
 
 from lampwright.checks import SIGNAL
 from lampwright.findings import Level
+from lampwright.words import listed
 from lampwright_wiring.scopes import BOARD, About, ElectricalCheck
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from lampwright.findings import Finding, Path
+    from lampwright.findings import Finding, Path, Spot
     from lampwright.layout import BoundSignal
     from lampwright_wiring.model import Board, Feed, WiredLamp, Wiring
 
@@ -57,34 +58,32 @@ class WrongPolarity(ElectricalCheck):
         from lampwright_wiring.model import bind
 
         wiring = bind(subject.layout)
-        wrong: dict[tuple[str, Path], list[tuple[WiredLamp, Feed]]] = {}
+        wrong: dict[Path, list[tuple[WiredLamp, Feed]]] = {}
         for lamp, feed in _wired(wiring, subject.name):
             board = wiring.boards.get(feed.output.board) if feed.output else None
             wanted = _way(lamp, feed)
             if board is not None and wanted and feed.draw.way not in ("", wanted) and not feed.load.both_ways:
                 path = (*lamp.path, "wiring") if "wiring" in lamp.detail else subject.entry.at("wiring")
-                wrong.setdefault((board.name, path), []).append((lamp, feed))
-        for (name, path), found in wrong.items():
-            yield self._wrong(subject, wiring.boards[name], path, found)
+                wrong.setdefault(path, []).append((lamp, feed))
+        for path, found in wrong.items():
+            boards = dict.fromkeys(wiring.boards[feed.output.board] for _, feed in found if feed.output)
+            yield self._wrong(subject, list(boards), path, found)
 
-    def _wrong(self, signal: BoundSignal, board: Board, path: Path, found: list[tuple[WiredLamp, Feed]]) -> Finding:
-        """Return the finding for the lamps of a signal on one board."""
+    def _wrong(
+        self, signal: BoundSignal, boards: list[Board], path: Path, found: list[tuple[WiredLamp, Feed]]
+    ) -> Finding:
+        """Return the finding for the lamps of a signal whose polarity is said in one place."""
         lamp, feed = found[0]
-        way, kind = feed.draw.way, board.kind
-        never = kind is not None and way in kind.drives and len(kind.drives) == 1
-        said = next(
-            (key for key in ("drive", "switch") if key in (signal.layout.plan.values["boards"][board.name] or {})), ""
-        )
+        way, board = feed.draw.way, boards[0]
+        never = board.kind is not None and board.kind.drives == (way,)
         what = f"{signal.name} is" if len({one for one, _ in found}) > 1 else f"{lamp.short} of {signal.name} is"
         return self.finding(
-            f"{what} {WORD['source' if way == 'sink' else 'sink']}, and the outputs of {board.name} "
-            f"{'take current in' if way == 'sink' else 'give current'}: its lamps "
-            f"{'can never be lit' if never else 'would be lit when they should be dark'}",
+            f"{what} {WORD['source' if way == 'sink' else 'sink']}, and the outputs of "
+            f"{listed(one.name for one in boards)} {'take current in' if way == 'sink' else 'give current'}: "
+            f"its lamps {'can never be lit' if never else 'would be lit when they should be dark'}",
             signal.layout.spot(*path),
-            related=(
-                signal.layout.spot(*board.path, *filter(None, [said]), label=f"drives by {way}", on_key=not said),
-            ),
-            citations=(kind.why("drives"),) if kind is not None and never else (),
+            related=[_drive_spot(signal, one, way) for one in boards],
+            citations=(board.kind.why("drives"),) if board.kind is not None and never else (),
             tip=_other_way(board, way),
         )
 
@@ -272,6 +271,13 @@ def _way(lamp: WiredLamp, feed: Feed) -> str:
     from lampwright_wiring.model import WAY_OF
 
     return WAY_OF.get(lamp.polarity) or WAY_OF.get(feed.load.polarity, "")
+
+
+def _drive_spot(signal: BoundSignal, board: Board, way: str) -> Spot:
+    """Return where the plan says how a board drives, or the board."""
+    said = signal.layout.plan.values["boards"][board.name] or {}
+    steps = next(((key,) for key in ("drive", "switch") if key in said), ())
+    return signal.layout.spot(*board.path, *steps, label=f"drives by {way}", on_key=not steps)
 
 
 def _both_ways(board: Board | None) -> bool:

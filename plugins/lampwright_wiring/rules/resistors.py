@@ -14,12 +14,14 @@ from lampwright_wiring.scopes import ElectricalCheck
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from lampwright.findings import Finding
+    from lampwright.findings import Finding, Path
     from lampwright.layout import Layout
     from lampwright_wiring.model import Feed, Wiring
 
 USUAL = Fraction(10, 1000)
 """A current at which lamps of signals are bright enough, where a plan aims at none; in A."""
+RATING = ("stock", "rating")
+"""Where a plan says what its resistors stand."""
 HOGGING = Citation("LEDs of one kind differ in forward voltage, and the lowest takes most", Basis.COMMON_PRACTICE)
 LIMITER = Citation("an LED has no limit of its own to its current", Basis.COMMON_PRACTICE)
 
@@ -186,15 +188,19 @@ class ResistorTooWeak(ElectricalCheck):
         if usual is None or rating is None:
             return
         hot = by_place(subject, wiring, lambda feed: not over_led(feed) and heat(feed) * usual.derating > rating)
-        for path, found in hot.items():
+        places: dict[Path, Path] = (
+            dict.fromkeys(hot, RATING) if stated and len(hot) > 1 else {path: path for path in hot}
+        )
+        for place in dict.fromkeys(places.values()):
+            found = [pair for path, pairs in hot.items() if places[path] == place for pair in pairs]
             lamps = [lamp for lamp, _ in found]
             warmest = max(heat(feed) for _, feed in found)
-            related, because = pointed(subject, lamps, path, "such a resistor")
+            related, because = pointed(subject, lamps, place, "such a resistor")
             yield self.finding(
                 f"the resistor of {named(lamps)} gets rid of {saying.watts(warmest)}, and one for "
                 f"{saying.watts(rating)} should get no more than {saying.watts(rating / usual.derating)}",
-                subject.spot(*path),
-                related=(*related, *((subject.spot("stock", "rating", label="at hand"),) if stated else ())),
+                subject.spot(*place),
+                related=related,
                 citations=(usual.why("derating"), *(() if stated else (usual.why("rating"),))),
                 because=because,
                 tip=f"resistors for {saying.watts(warmest * usual.derating)} or more, or less current",
