@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from enum import Enum, auto
+from functools import partial
 from typing import TYPE_CHECKING
 
 from lampwright.layout import full_name
@@ -213,6 +214,8 @@ def _beside(whole: FormReader, one: Judged) -> Judged:
 
 def _compared(one: Judged, all_of_them: list[Judged]) -> Judged:
     """Return a display that is another shown aspect's too as such, rather than as that aspect's."""
+    if one.verdict is Verdict.RIGHT and (other := next(filter(partial(_said_too, one), all_of_them), None)):
+        return replace(one, verdict=Verdict.TWICE, twin=other.shown.aspect)
     if one.verdict is not Verdict.ANOTHER or one.reading is None:
         return one
     for other in all_of_them:
@@ -220,3 +223,10 @@ def _compared(one: Judged, all_of_them: list[Judged]) -> Judged:
         if same and other.verdict is Verdict.RIGHT and other.aspect == one.reading.aspect:
             return replace(one, verdict=Verdict.TWICE, twin=other.shown.aspect)
     return one
+
+
+def _said_too(one: Judged, other: Judged) -> bool:
+    """Tell whether a display also gives, by another part of the post, an aspect that is more than that part's rest."""
+    if other.form is None or other.verdict is not Verdict.RIGHT or other.part in ("", one.part):
+        return False
+    return other.display == one.display and other.aspect != other.form.form.in_doubt

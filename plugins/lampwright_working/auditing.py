@@ -21,8 +21,14 @@ class Audit(Check):
     """A check that compares something with the track."""
 
     def missing(self, whole: Layout) -> str:
-        """Ask for a track."""
-        return no_track(whole)
+        """Ask for a track all of whose pieces join something: what is nowhere has a finding of its own."""
+        return no_track(whole) or ("the track names what is nowhere" if _torn(whole) else "")
+
+
+def _torn(layout: Layout) -> bool:
+    """Tell whether a piece of track leads to a name that is no piece and no end."""
+    there = {*track_of(layout).pieces, *layout.plan.ends}
+    return any(not there.issuperset(piece.neighbours) for piece in track_of(layout).pieces.values())
 
 
 def standing_spot(route: BoundRoute, name: str, label: str = "on the track") -> Spot:

@@ -11,7 +11,7 @@ from lampwright.working.bound import ROUTE
 from lampwright.working.trails import track_of, ways_of
 from lampwright.working.ways import FIRM, ways
 from lampwright_working.auditing import LAID, Audit, standing_spot
-from lampwright_working.matching import matches, points_of
+from lampwright_working.matching import breaks_at, matches, points_of
 from lampwright_working.saying import place, said, some
 
 if TYPE_CHECKING:
@@ -27,10 +27,10 @@ TOGETHER: Final = 2
 
 
 class TrackAgainstRoutes(Audit):
-    """Finds points or a crossing that every route over them has otherwise than the track.
+    """Finds points, a crossing or a signal that every route has otherwise than the track.
 
-    One slip in the track, two legs swapped, makes every route over it look wrong. Where all of them agree with each
-    other and none with the track, it is the track that is looked at first.
+    One slip in the track, two legs swapped or a signal turned round, makes every route there look wrong. Where all
+    of them agree with each other and none with the track, it is the track that is looked at first.
 
     Wrong:
 
@@ -66,7 +66,8 @@ class TrackAgainstRoutes(Audit):
           HF4: {routes: [{to: HF2, over: AA, points: {101: normal}}]}
           HF2: {routes: [{to: west}]}
 
-    Limits: at least two routes must run over the place. Until this is mended, routes are not compared one by one.
+    Limits: at least two routes must run over the place, or begin or end there. Until this is mended, routes are not
+    compared one by one.
     """
 
     name = "track-against-routes"
@@ -75,12 +76,9 @@ class TrackAgainstRoutes(Audit):
 
     def look(self, subject: Layout) -> Iterator[Finding]:
         """Yield a finding for each place, the one with most routes first, until no two routes are left."""
-        found = matches(subject).values()
+        found = list(matches(subject).values())
         off = {match for match in found if not match.sound and not match.capped and not match.others}
-        places: dict[str, list[Match]] = {}
-        for match in found:
-            for name in _pieces(match.route):
-                places.setdefault(name, []).append(match)
+        places = _places(found)
         for name in sorted(places, key=lambda name: -len(places[name])):
             over = places[name]
             against = [match for match in over if match in off and (name in match.lies or not match.goes_there)]
@@ -90,16 +88,22 @@ class TrackAgainstRoutes(Audit):
 
     def _against(self, layout: Layout, name: str, over: list[Match]) -> Finding:
         """Return the finding for one place."""
+        track = track_of(layout)
+        number = counted(len(over), "route")
+        if name in layout.signals:
+            spot = layout.spot(*track.signals[name].path, on_key=True)
+            message = f"{number} from and to {name}, all there are, find no way as it stands on the track"
+            tip = "look whether it faces the other way, or stands elsewhere"
+        elif all(set(match.lies) == {name} for match in over):
+            spot = layout.spot("track", points_of(layout).get(name, name), on_key=True)
+            message = f"{number} over {name}, all there are, have it lie otherwise than the track"
+            tip = "normal and reverse look swapped"
+        else:
+            spot = layout.spot("track", points_of(layout).get(name, name), on_key=True)
+            message = f"{number} over {name}, all there are, find no way through it as the track has it"
+            tip = "look whether two of its legs or ways are swapped"
         related, because = some(place(match.route, "points", name, "so a route has it") for match in over)
-        turned = all(set(match.lies) == {name} for match in over)
-        return self.finding(
-            f"{counted(len(over), 'route')} over {name}, all there are, "
-            + ("have it lie otherwise than the track" if turned else "find no way through it as the track has it"),
-            layout.spot("track", points_of(layout).get(name, name), on_key=True),
-            related=related,
-            because=because,
-            tip="normal and reverse look swapped" if turned else "look whether two of its legs or ways are swapped",
-        )
+        return self.finding(message, spot, related=related, because=because, tip=tip)
 
 
 class NoSuchWay(Audit):
@@ -176,7 +180,12 @@ class NoSuchWay(Audit):
         return self.finding(
             f"the track has no way from {name} to {to}{facing}",
             route.spot("to"),
-            related=(standing_spot(route, route.signal.name, "here it begins"),),
+            related=(
+                standing_spot(route, route.signal.name, "here it begins"),
+                route.layout.spot(
+                    "track", breaks_at(route), label="no further than here as it is written", on_key=True
+                ),
+            ),
             because="a signal stands on the way, and a route ends at the next stop signal" if beyond else "",
             tip=did_you_mean(to, exits, f"the exits from {name}") if exits else f"the track leads from {name} nowhere",
         )
@@ -233,6 +242,19 @@ class UnclearRoute(Audit):
                 related=(standing_spot(subject, subject.signal.name, "here it begins"),),
                 tip="say `points` or `over`",
             )
+
+
+def _places(found: list[Match]) -> dict[str, list[Match]]:
+    """Return the routes at each signal, set of points and crossing; a signal comes before what lies beyond it."""
+    places: dict[str, list[Match]] = {}
+    for match in found:
+        for name in dict.fromkeys((match.route.signal.name, match.route.entry.to)):
+            if name in match.route.layout.signals:
+                places.setdefault(name, []).append(match)
+    for match in found:
+        for name in _pieces(match.route):
+            places.setdefault(name, []).append(match)
+    return places
 
 
 def _pieces(route: BoundRoute) -> list[str]:

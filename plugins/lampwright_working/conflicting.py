@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from lampwright.working.bound import BoundRoute
     from lampwright.working.reasons import Reason
 
+NEEDS: Final = ("dead-reference", "points-both-ways", "route-name-used-twice", "flank-towards-route")
 TABLE: Final = "conflicts"
 DECLARED_TABLE: Final = "declared conflicts"
 Pair = frozenset[int]
@@ -141,7 +142,7 @@ class MissingConflict(Declared):
     """
 
     name = "missing-conflict"
-    needs = ("dead-reference", "points-both-ways", "route-name-used-twice")
+    needs = NEEDS
 
     def look(self, subject: Layout) -> Iterator[Finding]:
         """Yield a finding for each pair that is left out."""
@@ -207,7 +208,7 @@ class OneSidedConflict(Declared):
     """
 
     name = "one-sided-conflict"
-    needs = ("dead-reference", "points-both-ways", "route-name-used-twice")
+    needs = NEEDS
 
     def look(self, subject: Layout) -> Iterator[Finding]:
         """Yield a finding for each pair that stands in one row only."""
@@ -263,7 +264,7 @@ class UnfoundedConflict(Declared):
 
     name = "unfounded-conflict"
     level = Level.WARNING
-    needs = ("dead-reference", "points-both-ways", "route-name-used-twice")
+    needs = NEEDS
 
     def look(self, subject: Layout) -> Iterator[Finding]:
         """Yield a finding for each pair without a reason, and for a route said to exclude itself."""

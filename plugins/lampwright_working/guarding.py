@@ -2,27 +2,29 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, Final
 
-from lampwright.checks import Check
+from lampwright.checks import PLAN
 from lampwright.findings import Level
 from lampwright.words import listed
 from lampwright.working.bound import ROUTE, bound_routes
-from lampwright.working.flank import OPEN, SIGNAL, flanks
+from lampwright.working.flank import flanks
 from lampwright.working.track import OPPOSITE, POINTS
 from lampwright.working.trails import track_of, trails
 from lampwright.working.uses import gangs, uses
-from lampwright_working.auditing import LAID
-from lampwright_working.saying import no_track
+from lampwright_working.auditing import LAID, Audit
+from lampwright_working.matching import points_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from lampwright.checks import Scope
     from lampwright.findings import Finding
     from lampwright.layout import Layout
     from lampwright.working.bound import BoundRoute
     from lampwright.working.flank import Flank, Guard
 
+KEPT: Final = "kept at flanks"
 NEEDS: tuple[str, ...] = (
     *LAID,
     "track-against-routes",
@@ -33,16 +35,16 @@ NEEDS: tuple[str, ...] = (
 )
 
 
-class Guarding(Check):
+class Guarding(Audit):
     """A check of what routes say under ``flank``."""
 
-    scope = ROUTE
+    scope: ClassVar[Scope] = ROUTE
     needs: ClassVar[tuple[str, ...]] = NEEDS
 
     def missing(self, whole: Layout) -> str:
         """Ask for a track, and for a route that says its flank."""
         said = any("flank" in route.entry.rest for route in bound_routes(whole))
-        return no_track(whole) or ("" if said else "no flank protection given")
+        return super().missing(whole) or ("" if said else "no flank protection given")
 
 
 class FlankTowardsRoute(Guarding):
@@ -88,22 +90,28 @@ class FlankTowardsRoute(Guarding):
     """
 
     name = "flank-towards-route"
+    scope = PLAN
 
-    def look(self, subject: BoundRoute) -> Iterator[Finding]:
+    def look(self, subject: Layout) -> Iterator[Finding]:
         """Yield a finding for each set of points."""
-        for flank in _flanks(subject):
-            for guard in flank.guards:
-                lie = uses(subject.entry).flank.get(guard.name, guard.lie)
-                if guard.kind == POINTS and lie == OPPOSITE[guard.lie]:
-                    yield self.finding(
-                        f"{subject} keeps {guard.name} {lie} at its flank, which leads trains into it at {flank.piece}",
-                        subject.spot("flank", "points", guard.name),
-                        related=(
-                            subject.layout.spot("track", guard.name, lie, label="this leg leads to the route"),
-                            subject.layout.spot("track", flank.piece, label="where it joins", on_key=True),
-                        ),
-                        tip=f"{guard.name}: {guard.lie}",
-                    )
+        for route in bound_routes(subject):
+            for flank in _flanks(route):
+                for guard in flank.guards:
+                    lie = uses(route.entry).flank.get(guard.name, guard.lie)
+                    if guard.kind == POINTS and lie == OPPOSITE[guard.lie]:
+                        yield self._towards(route, flank, guard, lie)
+
+    def _towards(self, route: BoundRoute, flank: Flank, guard: Guard, lie: str) -> Finding:
+        """Return the finding for one set of points."""
+        return self.finding(
+            f"{route} keeps {guard.name} {lie} at its flank, which leads trains into it at {flank.piece}",
+            route.spot("flank", "points", guard.name),
+            related=(
+                route.layout.spot("track", guard.name, lie, label="this leg leads to the route"),
+                route.layout.spot("track", flank.piece, label="where it joins", on_key=True),
+            ),
+            tip=f"{guard.name}: {guard.lie}",
+        )
 
 
 class IdleFlank(Guarding):
@@ -147,7 +155,8 @@ class IdleFlank(Guarding):
               - {to: south}
           HF4: {routes: [{to: west}]}
 
-    Limits: whatever lies further out on a leg that joins the route may be meant to guard it, and counts.
+    Limits: whatever lies further out on a leg that joins the route may be meant to guard it, and counts. What does not
+    stand on the track is not looked at.
     """
 
     name = "idle-flank"
@@ -161,8 +170,9 @@ class IdleFlank(Guarding):
         beyond = {guard.name for flank in _flanks(subject) for guard in flank.beyond}
         used, leads = uses(subject.entry), gangs(subject.layout.plan)
         moved = {leads.get(name, name) for name in beyond}
-        points = [name for name in used.flank if leads.get(name, name) not in moved]
-        signals = [name for name in used.at_stop if name not in beyond and "/" not in name]
+        there, standing = points_of(subject.layout), track_of(subject.layout).signals
+        points = [name for name in used.flank if name in there and leads.get(name, name) not in moved]
+        signals = [name for name in used.at_stop if name in standing and name not in beyond]
         if points or signals:
             key = ("points", points[0]) if points else ("signals",)
             yield self.finding(
@@ -174,10 +184,10 @@ class IdleFlank(Guarding):
 
 
 class UnguardedFlank(Guarding):
-    """Finds a leg that joins a route and that nothing guards, in a plan whose routes have their flanks guarded.
+    """Finds a leg that joins a route and that nothing guards, where other routes have such a leg guarded.
 
-    A train that is stopped nowhere else can run into the side of another there: points would lead it off, and the
-    route does not ask that they do.
+    Points would lead a train off that comes by there, and the route does not ask that they do, though another route
+    over the same place asks it; or two routes pass each other, and only one of them keeps the points of the other.
 
     Wrong:
 
@@ -209,8 +219,8 @@ class UnguardedFlank(Guarding):
           HF3: {routes: [{to: south}, {to: east, flank: {points: {102: normal}}}]}
           HF4: {routes: [{to: north, flank: {points: {101: normal}}}]}
 
-    Limits: a leg guarded by a signal at stop is guarded, and so is one whose points move with those of the route. A leg
-    by which no signalled train comes, from a siding or against the direction of the line, is not looked at.
+    Limits: that no route at all has a leg guarded is not told: a signal at stop may be enough. Points that move with
+    those of the route guard it without a word.
     """
 
     name = "unguarded-flank"
@@ -219,10 +229,14 @@ class UnguardedFlank(Guarding):
 
     def look(self, subject: BoundRoute) -> Iterator[Finding]:
         """Yield a finding for all points that should guard one route and are not asked to."""
-        used, leads = uses(subject.entry), gangs(subject.layout.plan)
-        kept = {leads.get(name, name) for name in (*used.flank, *used.lies)} | set(used.at_stop)
-        kept |= {name for name, lead in leads.items() if lead in kept}
-        found = [(flank.piece, guard) for flank in _flanks(subject) for guard in _lacking(subject, flank, kept)]
+        kept, kept_by_others = _kept(subject), _kept_anywhere(subject.layout)
+        found = [
+            (flank.piece, guard)
+            for flank in _flanks(subject)
+            for guard in _lacking(flank, kept)
+            if (flank.piece, flank.leg, guard.name) in kept_by_others
+            or any((guard.name, "", name) in kept_by_others for name in subject.entry.points)
+        ]
         if found:
             guards = [guard for _, guard in found]
             places = dict.fromkeys(piece for piece, _ in found)
@@ -243,21 +257,35 @@ def _flanks(route: BoundRoute) -> list[Flank]:
     return flanks(track_of(route.layout), trails(route.layout).get(route.index, ()))
 
 
-def _lacking(route: BoundRoute, flank: Flank, kept: set[str]) -> list[Guard]:
-    """Return the points that should guard a leg and are not kept, if trains come by it.
+def _kept(route: BoundRoute) -> set[str]:
+    """Return the points that a route keeps as it needs them, with those that move with them, and signals at stop."""
+    used, leads = uses(route.entry), gangs(route.layout.plan)
+    kept = {leads.get(name, name) for name in (*used.flank, *used.lies)} | set(used.at_stop)
+    return kept | {name for name, lead in leads.items() if lead in kept} | {*used.flank, *used.lies}
+
+
+def _kept_anywhere(layout: Layout) -> set[tuple[str, str, str]]:
+    """Return what routes keep at their flanks: for which leg, and (without a leg) while they run over which points."""
+    found: set[tuple[str, str, str]] | None = layout.cache.get(KEPT)
+    if found is None:
+        found = set()
+        for route in bound_routes(layout):
+            flank = uses(route.entry).flank
+            found |= {(one.piece, one.leg, name) for one in (_flanks(route) if flank else ()) for name in flank}
+            found |= {(over, "", name) for over in route.entry.points for name in flank}
+        layout.cache[KEPT] = found
+    return found
+
+
+def _lacking(flank: Flank, kept: set[str]) -> list[Guard]:
+    """Return the points that should guard a leg and are not kept.
 
     Where one thing guards a leg, what lies further out may do it instead.
     """
     beyond = {guard.name for guard in flank.beyond}
-    if (len(flank.guards) == 1 and beyond & kept) or not _used(route, flank):
+    if len(flank.guards) == 1 and beyond & kept:
         return []
     return [guard for guard in flank.guards if guard.kind == POINTS and guard.name not in kept]
-
-
-def _used(route: BoundRoute, flank: Flank) -> bool:
-    """Tell whether trains come by a leg: a signal stands for them, or an end that trains come from."""
-    starts = {name for signal in route.layout.signals.values() for name in signal.entry.starts}
-    return any(guard.kind == SIGNAL or (guard.kind == OPEN and guard.name in starts) for guard in flank.beyond)
 
 
 def _guarded_by(found: list[Flank]) -> str:

@@ -55,7 +55,6 @@ class OneSidedJoint(Audit):
 
     name = "one-sided-joint"
     scope = PLAN
-    needs = ("dead-reference",)
 
     def look(self, subject: Layout) -> Iterator[Finding]:
         """Yield one finding for all joints that fail at one place."""
@@ -115,13 +114,13 @@ class MisplacedSignal(Audit):
 
     name = "misplaced-signal"
     scope = PLAN
-    needs = ("dead-reference", "one-sided-joint")
+    needs = ("one-sided-joint",)
 
     def look(self, subject: Layout) -> Iterator[Finding]:
         """Yield a finding for each signal that is not placed for certain."""
         track = track_of(subject)
         for slip in track.slips:
-            if slip.kind in JOINTS:
+            if slip.kind in JOINTS or (slip.kind == "looks-aside" and not _there(subject, slip.other)):
                 continue
             here = str(slip.path[1])
             neighbours = listed(dict.fromkeys(track.pieces[here].neighbours), "or")
@@ -223,20 +222,25 @@ class PointsInTwoSections(Audit):
 
     name = "points-in-two-sections"
     scope = PLAN
-    needs = ("dead-reference",)
 
     def look(self, subject: Layout) -> Iterator[Finding]:
         """Yield a finding for each set of points."""
         track = subject.plan.values.get("track") or {}
         for name, said in subject.plan.points.items():
             one, other = (said or {}).get("in"), (track.get(name) or {}).get("in")
-            if one is not None and other is not None and as_text(one) != as_text(other):
+            known = {as_text(section) for section in (one, other)} <= subject.plan.sections.keys()
+            if one is not None and other is not None and as_text(one) != as_text(other) and known:
                 yield self.finding(
                     f"points {name} lie in {as_text(other)} on the track, and in {as_text(one)} by `points`",
                     subject.spot("track", name, "in"),
                     related=(subject.spot("points", name, "in", label="here another"),),
                     tip="leave out the one that is wrong",
                 )
+
+
+def _there(layout: Layout, name: str) -> bool:
+    """Tell whether a name is that of a piece of track or an end."""
+    return name in track_of(layout).pieces or name in layout.plan.ends
 
 
 def _touching(slips: list[Slip]) -> list[list[Slip]]:

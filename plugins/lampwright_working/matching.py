@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from lampwright.rulebooks.codec import as_words
 from lampwright.working.bound import bound_routes
+from lampwright.working.track import CROSSING, POINTS
 from lampwright.working.trails import shunned, track_of, ways_of
 
 if TYPE_CHECKING:
@@ -72,7 +73,7 @@ class Match:
 def matches(layout: Layout) -> Mapping[int, Match]:
     """Return by number the routes that can be laid beside the track.
 
-    Left out are those whose signal does not stand on it, and those that name what is nowhere.
+    Left out are those whose entry or exit does not stand on it, and those that name what is nowhere.
     """
     found: dict[int, Match] | None = layout.cache.get(MATCHES)
     if found is None:
@@ -129,13 +130,41 @@ def _lies(entry: Route, way: Way) -> int:
 
 
 def _known(route: BoundRoute) -> bool:
-    """Tell whether the signal stands on the track, and all that the route names is somewhere in the plan."""
+    """Tell whether entry and exit stand on the track, and all that the route names is somewhere in the plan."""
     plan, track, entry = route.layout.plan, track_of(route.layout), route.entry
     if route.signal.name not in track.signals:
         return False
     sections = {*plan.sections, *track.pieces, *(piece.section for piece in track.pieces.values())}
-    there = "/" in entry.to or entry.to in plan.ends or entry.to in plan.signals
+    there = "/" in entry.to or entry.to in plan.ends or entry.to in track.signals
     return there and _all(entry.over, sections) and _all(entry.points, {*plan.points, *points_of(route.layout)})
+
+
+def breaks_at(route: BoundRoute) -> str:
+    """Return the piece where a train goes no further that keeps to the sections and points which a route says.
+
+    Of the last piece it may run over and the next, which it may not, that is the one which can lead several ways.
+    """
+    track, entry = track_of(route.layout), route.entry
+    standing = track.signals[route.signal.name]
+    pending, seen = [(standing.piece, standing.side)], set()
+    last = standing.piece
+    while pending:
+        before, side = pending.pop(0)
+        entered = track.beyond(before, side)
+        if entered is None or entered in seen:
+            continue
+        seen.add(entered)
+        piece = track.pieces[entered[0]]
+        inside = piece.section in ("", *entry.over)
+        last = before if not inside and track.pieces[before].kind in (POINTS, CROSSING) else piece.name
+        fitting = [one for one in piece.passages.get(entered[1], ()) if inside and _keeps(entry, one.lies)]
+        pending += [(piece.name, one.go) for one in fitting]
+    return last
+
+
+def _keeps(entry: Route, lies: Mapping[str, str]) -> bool:
+    """Tell whether points lie as a route says, where it says so."""
+    return all(entry.points.get(name, lie) == lie for name, lie in lies.items())
 
 
 def points_of(layout: Layout) -> dict[str, str]:

@@ -192,7 +192,8 @@ class SignalsOffWay(Audit):
     def look(self, subject: BoundRoute) -> Iterator[Finding]:
         """Yield one finding for all signals that are wrong in one route."""
         match = matches(subject.layout).get(subject.index)
-        if match is None or match.way is None or not match.sound:
+        unknown = [name for name in subject.entry.passes if name not in subject.layout.signals]
+        if match is None or match.way is None or not match.sound or unknown:
             return
         standing = [name for name in subject.entry.passes if name in track_of(subject.layout).signals]
         extra = [name for name in standing if name not in match.way.passes]

@@ -164,8 +164,8 @@ class TwinRoutes(Check):
               - {to: HF5, over: [AA, AC], points: {101: reverse}, name: HF3-slow}
           HF5: {}
 
-    Limits: routes of different classes may share everything: a main route and a shunting one. Whether a driver can
-    tell routes apart is asked by the checks of indicators.
+    Limits: routes of different classes or names may share everything: a main route and a shunting one. Whether a
+    driver can tell routes apart is asked by the checks of indicators.
     """
 
     name = "twin-routes"
@@ -234,7 +234,7 @@ def _looks(route: BoundRoute) -> tuple[object, ...]:
     """Return all that tells a route from others of its signal."""
     entry = route.entry
     lit = tuple((one.name, one.content) for one in entry.indications)
-    return (route_class(entry), entry.to, entry.over, entry.points, entry.turns, entry.speed, lit)
+    return (route.name, route_class(entry), entry.over, entry.points, entry.turns, entry.speed, lit)
 
 
 def _names(route: BoundRoute, key: str, names: tuple[str, ...]) -> bool:

@@ -63,7 +63,7 @@ class UnwrittenRoute(Audit):
     name = "unwritten-route"
     scope = PLAN
     level = Level.WARNING
-    needs = ("dead-reference", *LAID, "track-against-routes")
+    needs = (*LAID, "track-against-routes")
 
     def missing(self, whole: Layout) -> str:
         """Ask for a track, and for routes."""

@@ -68,6 +68,7 @@ SLIPS = [
     Slip("missing-lamp", "MJ7", "      main.lower-yellow: B.2\n", ""),
     Slip("impossible-combination", "MJ7", "clear: main.green", "clear: [main.green, main.red]"),
     Slip("same-display-twice", "MJ7", "clear: main.green", "clear: [main.upper-yellow, main.lower-yellow]"),
+    Slip("same-display-twice", "MJ7", "danger: main.red", "danger: [main.red, subsidiary.upper, subsidiary.lower]"),
     Slip(
         "display-of-another-aspect",
         "MJ7",
