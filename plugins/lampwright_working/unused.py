@@ -226,6 +226,8 @@ def _unwritten(layout: Layout, signal: BoundSignal, outward: set[str]) -> dict[s
     plan = layout.plan
     found = ways_of(layout, signal.name)
     written = {route.to for route in signal.entry.routes}
+    if any("/" in to for to in written):  # by which end it leaves for another file is not said
+        written |= plan.ends.keys()
     exits: dict[str, Way] = {}
     for way in found.found if not found.capped else ():
         kind = as_text((plan.ends.get(way.to) or {}).get("kind"))
