@@ -60,11 +60,11 @@ def wrong_supply(wiring: Wiring, board: Board) -> Fraction | None:
 
 
 def named(lamps: Sequence[WiredLamp]) -> str:
-    """Return the first lamp by name, and how many there are beside it."""
+    """Return the first lamp by name, and how many there are like it."""
     from lampwright.words import counted
 
     first, others = lamps[0], len(set(lamps)) - 1
-    return f"{first.short} of {first.signal}" + (f" (as {counted(others, 'more lamp')})" if others else "")
+    return f"{first.short} of {first.signal}" + (f" (like {counted(others, 'more lamp')})" if others else "")
 
 
 def _forward(feed: Feed, led: LedKind) -> Fraction | None:

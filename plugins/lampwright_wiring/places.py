@@ -4,17 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from lampwright.words import counted
-
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Iterable, Iterator
 
     from lampwright.findings import Path, Spot
     from lampwright.layout import Layout
     from lampwright_wiring.model import Feed, Output, WiredLamp, Wiring
 
 SHOWN = 3
-"""How many lamps of one finding are pointed to; the rest is counted."""
+"""How many lamps of one finding are pointed to; its message counts them all."""
 
 
 def feeds(wiring: Wiring) -> Iterator[tuple[WiredLamp, Feed]]:
@@ -67,12 +65,10 @@ def grouped(found: Iterable[tuple[Path, WiredLamp, Feed]]) -> dict[Path, list[tu
     return groups
 
 
-def pointed(layout: Layout, lamps: Sequence[WiredLamp], besides: Path, label: str) -> tuple[list[Spot], str]:
-    """Return where the first lamps are, apart from the place itself, and how many more there are."""
+def pointed(layout: Layout, lamps: Iterable[WiredLamp], besides: Path, label: str) -> list[Spot]:
+    """Return where the first lamps are, apart from the place itself."""
     paths = list(dict.fromkeys(lamp.path for lamp in lamps if lamp.path != besides[: len(lamp.path)]))
-    more = len(paths) - SHOWN
-    spots = [layout.spot(*path, label=label) for path in paths[:SHOWN]]
-    return spots, f"so {'has' if more == 1 else 'have'} {counted(more, 'more lamp')}" if more > 0 else ""
+    return [layout.spot(*path, label=label) for path in paths[:SHOWN]]
 
 
 def _plan_key(key: str) -> str:

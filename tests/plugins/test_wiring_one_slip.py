@@ -5,58 +5,8 @@ from __future__ import annotations
 import pytest
 
 from lampwright.findings import Level
+from parts import SOUND
 from support import findings_of
-
-PLAN = """
-plan: 1
-rulebook: gb-colour-light
-year: 1990
-controllers:
-  east: {kind: microcontroller-8bit, supply: usb, bus: 400 kHz, step: 20 ms}
-boards:
-  A:
-    kind: pwm-16
-    controller: east
-    address: 0x40
-    frequency: 1500 Hz
-    supply: usb
-    drive: sink
-    held-dark: true
-    reserved: 15
-  B: {kind: pwm-16, controller: east, address: 0x41, frequency: 50 Hz, drive: source, servos: [14, 15]}
-  C: {kind: shift-register-8, controller: east, switch: npn-transistor, led-supply: twelve, held-dark: true}
-  D: {kind: shift-register-8, after: C, drive: sink, held-dark: true}
-supplies:
-  usb: {kind: usb-2}
-  twelve: {kind: adapter-12v-1a}
-stock: {resistors: E24, rating: 0.25 W}
-leds:
-  red: {kind: red-3mm, resistor: 390 ohm, level: 80 %}
-  yellow: {kind: yellow-3mm, resistor: 390 ohm}
-  green: {kind: traffic-green-3mm, current: 5 mA}
-  white: {kind: warm-white-3mm, resistor: 1.5 kohm}
-signals:
-  OS1:
-    form: four-aspect
-    stage: built
-    wiring: common-anode
-    lamps: [{yellow: A.0}, {green: A.1}, {yellow: A.2}, {red: A.3}]
-    carries: {position-1: {output: C.0, leds: 5 parallel}}
-  OS3:
-    form: three-aspect
-    wiring: common-cathode
-    lamps:
-      green: B.0
-      yellow: B.1
-      red: {output: B.2, level: 100 %}
-  OS5:
-    form: searchlight
-    year: 1955
-    lamps:
-      lens: {red: {output: D.0, level: 100 %}, yellow: D.1, green: {output: D.2, resistor: 220 ohm}}
-  OS7: {form: position-light, lamps: {upper: A.4, lower: A.4}}
-  OS9: {form: limit-of-shunt, stage: dummy}
-"""
 
 SLIPS = [
     # Outputs
@@ -112,14 +62,14 @@ SLIPS = [
         "kind: yellow-3mm, resistor: 390 ohm",
         "kind: yellow-3mm, resistor: none",
         "missing-resistor",
-        "upper-yellow of OS1 (as",
+        "upper-yellow of OS1 (like",
     ),
     ("kind: yellow-3mm, resistor: 390 ohm", "kind: yellow-3mm", "missing-resistor", "no resistor said"),
     (
         "red-3mm, resistor: 390 ohm",
         "red-3mm, resistor: 39 ohm",
         "resistor-too-small",
-        "red of OS1 (as 2 more lamps) takes 76.9 mA",
+        "red of OS1 (like 2 more lamps) takes 76.9 mA",
     ),
     ("current: 5 mA", "current: 30 mA", "resistor-too-small", "stands 20 mA"),
     ("rating: 0.25 W", "rating: 0.05 W", "resistor-too-weak", "one for 50 mW"),
@@ -176,14 +126,14 @@ OTHER = "  other: {kind: adapter-5v-1a}\n"
 
 def test_the_plan_is_sound() -> None:
     """Else the slips below would say nothing."""
-    assert findings_of(PLAN) == []
+    assert findings_of(SOUND) == []
 
 
 @pytest.mark.parametrize(("old", "new", "rule", "part"), SLIPS, ids=[f"{rule}-{new[:24]}" for _, new, rule, _ in SLIPS])
 def test_one_slip_is_one_finding(old: str, new: str, rule: str, part: str) -> None:
     """Of the rule that is meant, and saying what it is about."""
-    assert PLAN.count(old) == 1
-    text = PLAN.replace(old, new)
+    assert SOUND.count(old) == 1
+    text = SOUND.replace(old, new)
     if "other" in new:
         text = text.replace("supplies:\n", f"supplies:\n{OTHER}")
     found = findings_of(text)
@@ -192,6 +142,6 @@ def test_one_slip_is_one_finding(old: str, new: str, rule: str, part: str) -> No
 
 def test_a_signal_that_is_not_built_gets_a_warning_for_a_lamp_without_output() -> None:
     """It may still be on the way."""
-    (built,) = findings_of(PLAN.replace("{green: A.1}", "green"))
-    (planned,) = findings_of(PLAN.replace("stage: built", "stage: planned").replace("{green: A.1}", "green"))
+    (built,) = findings_of(SOUND.replace("{green: A.1}", "green"))
+    (planned,) = findings_of(SOUND.replace("stage: built", "stage: planned").replace("{green: A.1}", "green"))
     assert (built.level, planned.level) == (Level.ERROR, Level.WARNING)

@@ -81,13 +81,12 @@ class WrongLedColour(ElectricalCheck):
         verdict = _verdict(wiring, found[0][1])
         assert verdict is not None  # noqa: S101  (only such feeds are grouped)
         level, what, tip, citations = verdict
-        related, because = pointed(layout, lamps, path, "lit by such an LED")
+        related = pointed(layout, lamps, path, "lit by such an LED")
         return self.finding(
             f"{named(lamps)} {what}",
             layout.spot(*path),
             related=related,
             citations=citations,
-            because=because,
             tip=tip,
             level=level,
         )

@@ -73,14 +73,13 @@ class OutputOverloaded(ElectricalCheck):
         worst = max(found, key=lambda over: over.most)
         sure = worst.typical > worst.limit
         takes = f"takes {saying.amps(worst.typical)}" if sure else f"takes up to {saying.amps(worst.most)}"
-        related, because = pointed(subject.layout, [over.lamp for over in found], path, "and this")
+        related = pointed(subject.layout, [over.lamp for over in found], path, "and this")
         return self.finding(
             f"{named([over.lamp for over in found])} {takes}, and {worst.part} may {worst.verb} "
             f"{saying.amps(worst.limit)}",
             subject.layout.spot(*path),
             related=related,
             citations=worst.why,
-            because=because,
             tip=ways_out(subject, worst),
             level=Level.ERROR if sure else Level.WARNING,
         )

@@ -68,13 +68,12 @@ class MissingResistor(ElectricalCheck):
             lamps = [lamp for lamp, _ in found]
             feed = found[0][1]
             stated = _bare(wiring, feed) == "none"
-            related, because = pointed(subject, lamps, path, "lit by such an LED")
+            related = pointed(subject, lamps, path, "lit by such an LED")
             yield self.finding(
                 f"{named(lamps)} has no resistor" + ("" if stated else " said, and no current to choose one for"),
                 subject.spot(*path),
                 related=related,
                 citations=(LIMITER,),
-                because=because,
                 tip=fitting(wiring, feed, feed.load.aim or USUAL),
                 level=Level.ERROR if stated else Level.WARNING,
             )
@@ -127,13 +126,12 @@ class ResistorTooSmall(ElectricalCheck):
             assert led.limit is not None  # noqa: S101
             sure = each.typical > led.limit
             takes = f"takes {saying.amps(each.typical)}" if sure else f"takes up to {saying.amps(each.most)}"
-            related, because = pointed(subject, lamps, path, "lit by such an LED")
+            related = pointed(subject, lamps, path, "lit by such an LED")
             yield self.finding(
                 f"{named(lamps)} {takes}, and a {led.title} LED stands {saying.amps(led.limit)}",
                 subject.spot(*path),
                 related=(*related, led.spot("limit", label="what it stands")),
                 citations=(led.why("limit"), led.why("vf", "typical" if sure else "min")),
-                because=because,
                 tip=at_most(wiring, feed, led.limit),
                 level=Level.ERROR if sure else Level.WARNING,
             )
@@ -195,14 +193,13 @@ class ResistorTooWeak(ElectricalCheck):
             found = [pair for path, pairs in hot.items() if places[path] == place for pair in pairs]
             lamps = [lamp for lamp, _ in found]
             warmest = max(heat(feed) for _, feed in found)
-            related, because = pointed(subject, lamps, place, "such a resistor")
+            related = pointed(subject, lamps, place, "such a resistor")
             yield self.finding(
                 f"the resistor of {named(lamps)} gets rid of {saying.watts(warmest)}, and one for "
                 f"{saying.watts(rating)} should get no more than {saying.watts(rating / usual.derating)}",
                 subject.spot(*place),
                 related=related,
                 citations=(usual.why("derating"), *(() if stated else (usual.why("rating"),))),
-                because=because,
                 tip=f"resistors for {saying.watts(warmest * usual.derating)} or more, or less current",
             )
 
@@ -255,14 +252,13 @@ class SharedResistor(ElectricalCheck):
         shared = by_place(subject, wiring, lambda feed: feed.load.resistor.shared and feed.load.strings > 1)
         for path, found in shared.items():
             load, lamps = found[0][1].load, [lamp for lamp, _ in found]
-            related, because = pointed(subject, lamps, path, "and this")
+            related = pointed(subject, lamps, path, "and this")
             each = load.resistor.ohms * load.strings if load.resistor.ohms is not None else None
             yield self.finding(
                 f"the {load.strings} LEDs of {named(lamps)} share one resistor, and not its current evenly",
                 subject.spot(*path),
                 related=related,
                 citations=(HOGGING,),
-                because=because,
                 tip=f"one of {saying.ohms(each)} for each LED gives the same light" if each else "one for each LED",
             )
 
@@ -308,12 +304,11 @@ class UnknownResistor(ElectricalCheck):
         open_ = by_place(subject, wiring, lambda feed: feed.draw.resistor.how == "unknown" and feed.load.aim is None)
         for path, found in open_.items():
             lamps = [lamp for lamp, _ in found]
-            related, because = pointed(subject, lamps, path, "lit by such an LED")
+            related = pointed(subject, lamps, path, "lit by such an LED")
             yield self.finding(
                 f"whether the LED of {named(lamps)} has a resistor is not known, nor what it takes",
                 subject.spot(*path),
                 related=related,
-                because=because,
                 tip="measure it behind 1 kohm, and say its `current` and `resistor`",
             )
 

@@ -219,14 +219,13 @@ class TooLittleVoltage(ElectricalCheck):
             sure, worst = _left(feed, worst=False), _left(feed, worst=True)
             what = "stays dark" if sure <= 0 else "may stay dark" if worst <= 0 else "has hardly any voltage to spare"
             one = f"{feed.load.in_series} in series" if feed.load.in_series > 1 else f"a {led.title} LED"
-            related, because = pointed(subject, lamps, path, "lit by such an LED")
+            related = pointed(subject, lamps, path, "lit by such an LED")
             yield self.finding(
                 f"{named(lamps)} {what}: {one} may need {saying.volts(_taken(feed))} of {saying.volts(volts.least)}"
                 + (f", which leaves {saying.volts(worst)}" if worst > 0 else ""),
                 subject.spot(*path),
                 related=related,
                 citations=(led.why("vf", "typical" if sure <= 0 else "max"), *((LITTLE,) if worst > 0 else ())),
-                because=because,
                 tip="a supply of more voltage, fewer LEDs in series, or an output or driver that keeps less",
                 level=Level.ERROR if sure <= 0 else Level.WARNING,
             )
