@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Final
 
 from lampwright.rulebooks.codec import as_text
+from lampwright.working.bitsets import EMPTY, Bits, has, numbers, of, union, without
 from lampwright.working.bound import BoundRoute, bound_routes, by_name
 from lampwright.working.reasons import DECLARED, Claim, Reason, crossed, reasons
 from lampwright.working.trails import trails
@@ -45,7 +46,7 @@ class Conflicts:
     def excludes(self, one: Route | BoundRoute, other: Route | BoundRoute) -> bool:
         """Tell whether two routes must not be set together; a route does not exclude itself."""
         first, second = self._number(one), self._number(other)
-        return first is not None and second is not None and bool(self._rows[first] >> second & 1)
+        return first is not None and second is not None and has(self._rows[first], second)
 
     def reasons(self, one: Route | BoundRoute, other: Route | BoundRoute) -> tuple[Reason, ...]:
         """Return why two routes exclude each other: all reasons, empty if they do not."""
@@ -57,12 +58,12 @@ class Conflicts:
     def row(self, route: Route | BoundRoute) -> tuple[BoundRoute, ...]:
         """Return the routes that one excludes, in the order of the file."""
         number = self._number(route)
-        return () if number is None else tuple(self.routes[index] for index in _bits(self._rows[number]))
+        return () if number is None else tuple(self.routes[index] for index in numbers(self._rows[number]))
 
     def pairs(self) -> Iterator[tuple[BoundRoute, BoundRoute]]:
         """Yield every pair of routes that exclude each other, once."""
         for index, row in enumerate(self._rows):
-            yield from ((self.routes[index], self.routes[index + 1 + more]) for more in _bits(row >> index + 1))
+            yield from ((self.routes[index], self.routes[other]) for other in numbers(row) if other > index)
 
     def _number(self, route: Route | BoundRoute) -> int | None:
         """Return the number of a route; None if it is of another plan."""
@@ -76,59 +77,53 @@ class Conflicts:
         return (*found, Reason(DECLARED)) if (first, second) in self.declared else found
 
     @cached_property
-    def _rows(self) -> list[int]:
-        """The routes that each one excludes, as bits of an integer."""
+    def _rows(self) -> list[Bits]:
+        """The routes that each one excludes."""
         rows = Matrix(self._claims).rows()
-        for first, second in self.declared:
-            rows[first] |= 1 << second
-            rows[second] |= 1 << first
+        for pair in self.declared:
+            for one, other in (pair, pair[::-1]):
+                rows[one] = union((rows[one], (other, 1)))
         return rows
 
 
 class Matrix:
-    """For each thing a route can use, the routes that use it as bits of an integer.
+    """For each thing a route can use, the routes that use it.
 
-    A route with several overlaps has a bit for each: it is excluded only if it is with every one of them.
+    A route with several overlaps has a number for each: it is excluded only if it is with every one of them.
     """
 
     def __init__(self, claims: list[Claim]) -> None:
-        """Give each route, and each further overlap of one, a bit."""
+        """Give a number to each overlap of each route."""
         self.claims = claims
-        self.variants = [(index, 0) for index in range(len(claims))]
-        self.bits = [[index] for index in range(len(claims))]
-        for index, claim in enumerate(claims):
-            for lap in range(1, len(claim.uses.overlaps)):
-                self.bits[index].append(len(self.variants))
-                self.variants.append((index, lap))
-        self.users: dict[tuple[Any, ...], int] = defaultdict(int)
-        for bit, (index, lap) in enumerate(self.variants):
+        self.variants = [(index, lap) for index, claim in enumerate(claims) for lap in range(len(claim.uses.overlaps))]
+        users: dict[tuple[Any, ...], list[int]] = defaultdict(list)
+        for number, (index, lap) in enumerate(self.variants):
             for key in _keys(claims[index], lap):
-                self.users[key] |= 1 << bit
+                users[key].append(number)
+        self.users = {key: of(found) for key, found in users.items()}
 
-    def rows(self) -> list[int]:
+    def rows(self) -> list[Bits]:
         """Return for each route the routes it excludes."""
-        several = [bits for bits in self.bits if len(bits) > 1]
-        every = (1 << len(self.claims)) - 1
-        rows = []
-        for index, bits in enumerate(self.bits):
-            row = self._row(*self.variants[bits[0]])
-            for bit in bits[1:]:
-                row &= self._row(*self.variants[bit])
-            for others in several:
-                if not all(row >> bit & 1 for bit in others):
-                    row &= ~(1 << others[0])
-            rows.append(row & every & ~(1 << index))
+        if len(self.variants) == len(self.claims):
+            rows = [without(self._row(index, 0), index) for index in range(len(self.claims))]
+        else:
+            rows = [of(self._with_every_overlap(index)) for index in range(len(self.claims))]
         self._consecutive(rows)
         return rows
 
-    def _row(self, index: int, lap: int) -> int:
-        """Return who uses what one variant of a route cannot share."""
-        row = 0
-        for key in _against(self.claims[index], lap):
-            row |= self.users.get(key, 0)
-        return row
+    def _row(self, index: int, lap: int) -> Bits:
+        """Return who uses what a route with one of its overlaps cannot share."""
+        return union(self.users.get(key, EMPTY) for key in _against(self.claims[index], lap))
 
-    def _consecutive(self, rows: list[int]) -> None:
+    def _with_every_overlap(self, index: int) -> Iterator[int]:
+        """Yield the routes that one excludes whichever overlaps the two have."""
+        laps = range(len(self.claims[index].uses.overlaps))
+        shared = set.intersection(*(set(numbers(self._row(index, lap))) for lap in laps))
+        for other, found in Counter(self.variants[number][0] for number in shared).items():
+            if other != index and found == len(self.claims[other].uses.overlaps):
+                yield other
+
+    def _consecutive(self, rows: list[Bits]) -> None:
         """Look again at routes that follow each other: of what they share, little excludes them."""
         begin: dict[str, list[int]] = defaultdict(list)
         for index, claim in enumerate(self.claims):
@@ -136,8 +131,7 @@ class Matrix:
         for index, claim in enumerate(self.claims):
             for ahead in begin.get(claim.exit, ()):
                 if ahead != index and not reasons(claim, self.claims[ahead]):
-                    rows[index] &= ~(1 << ahead)
-                    rows[ahead] &= ~(1 << index)
+                    rows[index], rows[ahead] = without(rows[index], ahead), without(rows[ahead], index)
 
 
 def _keys(claim: Claim, lap: int) -> Iterator[tuple[Any, ...]]:
@@ -193,11 +187,3 @@ def _declared(layout: Layout) -> Iterable[tuple[int, int]]:
                     if one is not two:
                         first, second = sorted((one.index, two.index))
                         yield first, second
-
-
-def _bits(row: int) -> Iterator[int]:
-    """Yield the numbers of the bits that are set."""
-    while row:
-        low = row & -row
-        yield low.bit_length() - 1
-        row ^= low

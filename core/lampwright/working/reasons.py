@@ -103,7 +103,8 @@ def follows(first: Claim, second: Claim) -> bool:
 
 def crossed(claim: Claim, lap: Overlap) -> tuple[str, ...]:
     """Return the points that would have to lie both ways for one route with one of its overlaps."""
-    used, found = claim.uses, {}
+    used = claim.uses
+    found: dict[str, dict[str, list[str]]] = {}
     for lies in (used.lies, used.flank, lap.lies):
         for points, lie in lies.items():
             found.setdefault(claim.leads.get(points, points), {}).setdefault(lie, []).append(points)
