@@ -157,7 +157,8 @@ def test_any_display_of_any_form_has_one_finding_unless_it_reads_as_meant(name: 
     signal = flow({"form": form_name, "shows": flow({aspect: flow(lit) if lit else "dark"})})
     rules = [finding.rule for finding in findings_of(plan(rulebook.id, [signal]), beside=beside)]
     part, _, meant = aspect.rpartition(".")
-    told = {**{name: state for name, state in form.displays(aspect)[0].items() if name not in lamps}, **lit}
+    hung = {name: state for name, state in form.displays(aspect)[0].items() if name in rulebook.plates}
+    told = {**hung, **lit}  # a plate hangs there unless the plan says otherwise, a box is dark
     if form.read_parts(told)[part].aspect != meant:
         assert len(set(rules) - {"missing-aspect"}) == 1, (signal, rules)
     elif not part:
