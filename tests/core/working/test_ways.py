@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from itertools import product
+from itertools import combinations, product
 from typing import Any
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lampwright.documents import read
+from lampwright.layout import Layout
 from lampwright.plans import load
+from lampwright.working.conflicts import conflicts
 from lampwright.working.found import completed
 from lampwright.working.track import Track
+from lampwright.working.trails import trails
 from lampwright.working.ways import stops, ways
-from support import result_of
+from support import library, result_of
 
 Values = dict[str, Any]
 LIES = ["normal", "reverse"]
@@ -322,3 +325,55 @@ def test_a_route_that_may_mean_two_ways_is_left_alone() -> None:
     )
     first, second, *_ = plan.signals["H3"].routes
     assert (first.over, second.over) == ((), ("AB", "AD", "AE"))
+
+
+def with_routes(plan: Values) -> Values:
+    """Return a plan with a route for every way that trains can run, as far as a file can tell it from others."""
+    model = load(plan, "plan.yaml")
+    track, ending = Track(model), stops(model)
+    signals: Values = {}
+    for name, signal in plan["signals"].items():
+        found = ways(track, name, ending).found if not signal.get("repeats") else ()
+        routes = [{"to": way.to, "over": list(way.over), "points": dict(way.lies)} for way in found]
+        alone = [route for route in routes if routes.count(route) == 1]
+        signals[name] = {**signal, "routes": [{**one, "name": f"{name}-{at}"} for at, one in enumerate(alone)]}
+    return {**plan, "signals": signals}
+
+
+Train = tuple[str, str, dict[str, str], list[tuple[str, int, int]]]
+"""A train: signal, exit, points as it needs them, pieces with the sides it enters and leaves by."""
+
+
+def together(one: Train, other: Train) -> bool:
+    """Tell whether two trains can run their ways at once: no points both ways, no piece of track for both.
+
+    A train that runs through needs two ways that follow each other, unless the second leads back against the first.
+    """
+    (start, goal, lies, run), (begin, end, needs, back) = one, other
+    if start == begin or any(needs.get(name, lie) != lie for name, lie in lies.items()):
+        return False
+    if goal == begin or end == start:
+        came, left = ({(piece, side[way]) for piece, *side in run} for way in (0, 1))
+        return not any((piece, come) in left or (piece, go) in came for piece, come, go in back)
+    return goal != end and not {piece for piece, *_ in run} & {piece for piece, *_ in back}
+
+
+@settings(max_examples=120, deadline=None)
+@given(tracks())
+def test_routes_over_a_track_exclude_each_other_where_trains_would_meet(plan: Values) -> None:
+    """The matrix, with everything written down, against two trains on the track."""
+    layout = Layout(load(with_routes(plan), "plan.yaml"), library())
+    found, steps = conflicts(layout), trails(layout)
+    trains = {
+        route.index: (
+            route.signal.name,
+            route.entry.to,
+            dict(route.entry.points),
+            [(step.piece, step.passage.come, step.passage.go) for step in steps[route.index]],
+        )
+        for route in found.routes
+        if route.index in steps
+    }
+    for one, other in combinations([route for route in found.routes if route.index in steps], 2):
+        excluded = not together(trains[one.index], trains[other.index])
+        assert found.excludes(one, other) is excluded, (one.name, other.name, found.reasons(one, other))
