@@ -98,7 +98,7 @@ class Declared(Check):
 
     def missing(self, whole: Layout) -> str:
         """Ask for declared conflicts."""
-        return "" if whole.plan.values.get(TABLE) else "no conflicts declared"
+        return "" if whole.plan.values.get(TABLE) else "no conflicts given"
 
 
 class MissingConflict(Declared):

@@ -112,7 +112,7 @@ class PointsOffSection(Check):
         if track_of(whole):
             return "the track says more"
         said = any("in" in (points or {}) for points in whole.plan.points.values())
-        return "" if said else "no sections given for points"
+        return "" if said else "no sections of points given"
 
     def look(self, subject: BoundRoute) -> Iterator[Finding]:
         """Yield a finding for each section or set of points that is left out."""

@@ -184,9 +184,8 @@ class UnusedTrack(Check):
 
     def missing(self, whole: Layout) -> str:
         """Ask for routes that say their sections."""
-        silent = [route for route in bound_routes(whole) if route_class(route.entry) == MAIN and not route.entry.over]
-        first = f"{silent[0].name} does not say its sections" if silent else ""
-        return no_routes(whole) or first
+        silent = any(route_class(route.entry) == MAIN and not route.entry.over for route in bound_routes(whole))
+        return no_routes(whole) or ("no sections of all routes given" if silent else "")
 
     def look(self, subject: Layout) -> Iterator[Finding]:
         """Yield a finding for all unused sections, and one for all unused points."""

@@ -66,7 +66,7 @@ class UnknownPart(Check):
 
     def missing(self, whole: Layout) -> str:
         """Return that no part is named."""
-        return "" if any(True for _ in named(whole)) else "no parts named"
+        return "" if any(True for _ in named(whole)) else "no kinds of parts given"
 
     def look(self, subject: Layout) -> Iterator[Finding]:
         """Yield a finding for each name that is nowhere."""
@@ -122,7 +122,7 @@ class ScannedWiring(Check):
 
     def missing(self, whole: Layout) -> str:
         """Return that no part is named."""
-        return "" if any(True for _ in named(whole)) else "no parts named"
+        return "" if any(True for _ in named(whole)) else "no kinds of parts given"
 
     def look(self, subject: Layout) -> Iterator[Finding]:
         """Yield a finding for each place that names a way of wiring which is refused."""
