@@ -168,8 +168,8 @@ def test_a_long_line_is_cut_around_the_span() -> None:
         "  |                  ^^^^^^^^^^^^",
     ]
     assert last.splitlines()[2:] == [
-        "2 | ... HF49: {form: three-aspect}}",
-        "  |                  ^^^^^^^^^^^^",
+        "2 | ...48: {form: three-aspect}, HF49: {form: three-aspect}}",
+        "  |                                           ^^^^^^^^^^^^",
     ]
 
 

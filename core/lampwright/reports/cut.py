@@ -59,4 +59,6 @@ def _window(stops: list[int], head: int, tail: int, room: int, *, from_start: bo
         left = next(cell for cell in range(head + 1) if stops[head] - stops[cell] <= lead)
     last = stops[left] + room - len(DOTS) * (2 if left or not from_start else 1)
     right = max(cell for cell in range(left, len(stops)) if stops[cell] <= last)
+    while left and right == len(stops) - 1 and stops[right] - stops[left - 1] <= room - len(DOTS):
+        left -= 1  # the line ends here, so there is room for more of what stands before
     return left, right
