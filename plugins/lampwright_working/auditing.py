@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from lampwright.layout import Layout
     from lampwright.working.bound import BoundRoute
 
+TORN: Final = "a piece of track leads nowhere"
 LAID: Final = ("one-sided-joint", "misplaced-signal")
 """What must be right with the track before anything is compared with it."""
 
@@ -27,8 +28,10 @@ class Audit(Check):
 
 def _torn(layout: Layout) -> bool:
     """Tell whether a piece of track leads to a name that is no piece and no end."""
-    there = {*track_of(layout).pieces, *layout.plan.ends}
-    return any(not there.issuperset(piece.neighbours) for piece in track_of(layout).pieces.values())
+    if TORN not in layout.cache:
+        there = {*track_of(layout).pieces, *layout.plan.ends}
+        layout.cache[TORN] = any(not there.issuperset(one.neighbours) for one in track_of(layout).pieces.values())
+    return bool(layout.cache[TORN])
 
 
 def standing_spot(route: BoundRoute, name: str, label: str = "on the track") -> Spot:

@@ -8,6 +8,7 @@ from lampwright.checks import PLAN
 from lampwright.findings import Level
 from lampwright.words import counted, did_you_mean
 from lampwright.working.bound import ROUTE
+from lampwright.working.track import CROSSING
 from lampwright.working.trails import track_of, ways_of
 from lampwright.working.ways import FIRM, ways
 from lampwright_working.auditing import LAID, Audit, standing_spot
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from lampwright.working.bound import BoundRoute
     from lampwright_working.matching import Match
 
+CROSSINGS: Final = "crossings of the track"
 TOGETHER: Final = 2
 """Routes that must disagree before it is more likely the track that is wrong."""
 
@@ -259,6 +261,9 @@ def _places(found: list[Match]) -> dict[str, list[Match]]:
 
 def _pieces(route: BoundRoute) -> list[str]:
     """Return the points and crossings that a route names."""
-    pieces = track_of(route.layout).pieces
-    crossings = {piece.section: piece.name for piece in pieces.values() if piece.kind == "crossing" and piece.section}
+    crossings: dict[str, str] | None = route.layout.cache.get(CROSSINGS)
+    if crossings is None:
+        pieces = track_of(route.layout).pieces.values()
+        crossings = {piece.section: piece.name for piece in pieces if piece.kind == CROSSING and piece.section}
+        route.layout.cache[CROSSINGS] = crossings
     return [*route.entry.points, *(crossings[section] for section in route.entry.over if section in crossings)]

@@ -168,7 +168,7 @@ class IdleFlank(Guarding):
         if subject.index not in trails(subject.layout):
             return
         beyond = {guard.name for flank in _flanks(subject) for guard in flank.beyond}
-        used, leads = uses(subject.entry), gangs(subject.layout.plan)
+        used, leads = uses(subject.entry), gangs(subject.layout)
         moved = {leads.get(name, name) for name in beyond}
         there, standing = points_of(subject.layout), track_of(subject.layout).signals
         points = [name for name in used.flank if name in there and leads.get(name, name) not in moved]
@@ -229,11 +229,11 @@ class UnguardedFlank(Guarding):
 
     def look(self, subject: BoundRoute) -> Iterator[Finding]:
         """Yield a finding for all points that should guard one route and are not asked to."""
-        kept, kept_by_others = _kept(subject), _kept_anywhere(subject.layout)
+        kept_by_others = _kept_anywhere(subject.layout)
         found = [
             (flank.piece, guard)
             for flank in _flanks(subject)
-            for guard in _lacking(flank, kept)
+            for guard in _lacking(subject, flank)
             if (flank.piece, flank.leg, guard.name) in kept_by_others
             or any((guard.name, "", name) in kept_by_others for name in subject.entry.points)
         ]
@@ -258,10 +258,9 @@ def _flanks(route: BoundRoute) -> list[Flank]:
 
 
 def _kept(route: BoundRoute) -> set[str]:
-    """Return the points that a route keeps as it needs them, with those that move with them, and signals at stop."""
-    used, leads = uses(route.entry), gangs(route.layout.plan)
-    kept = {leads.get(name, name) for name in (*used.flank, *used.lies)} | set(used.at_stop)
-    return kept | {name for name, lead in leads.items() if lead in kept} | {*used.flank, *used.lies}
+    """Return the points that a route keeps as it needs them, by those that stand for them, and signals at stop."""
+    used, leads = uses(route.entry), gangs(route.layout)
+    return {leads.get(name, name) for name in (*used.flank, *used.lies)} | set(used.at_stop)
 
 
 def _kept_anywhere(layout: Layout) -> set[tuple[str, str, str]]:
@@ -277,15 +276,16 @@ def _kept_anywhere(layout: Layout) -> set[tuple[str, str, str]]:
     return found
 
 
-def _lacking(flank: Flank, kept: set[str]) -> list[Guard]:
+def _lacking(route: BoundRoute, flank: Flank) -> list[Guard]:
     """Return the points that should guard a leg and are not kept.
 
     Where one thing guards a leg, what lies further out may do it instead.
     """
-    beyond = {guard.name for guard in flank.beyond}
-    if len(flank.guards) == 1 and beyond & kept:
+    kept, leads = _kept(route), gangs(route.layout)
+    if len(flank.guards) == 1 and any(leads.get(guard.name, guard.name) in kept for guard in flank.beyond):
         return []
-    return [guard for guard in flank.guards if guard.kind == POINTS and guard.name not in kept]
+    points = [guard for guard in flank.guards if guard.kind == POINTS]
+    return [guard for guard in points if leads.get(guard.name, guard.name) not in kept]
 
 
 def _guarded_by(found: list[Flank]) -> str:

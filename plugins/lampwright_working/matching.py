@@ -11,7 +11,7 @@ from lampwright.working.track import CROSSING, POINTS
 from lampwright.working.trails import shunned, track_of, ways_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Mapping
 
     from lampwright.layout import Layout
     from lampwright.plans import Route
@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from lampwright.working.ways import Way
 
 MATCHES: Final = "routes beside the track"
+POINTS_OF: Final = "points of the track"
+SECTIONS_OF: Final = "sections of the track"
 
 
 @dataclass(frozen=True, eq=False)
@@ -134,9 +136,10 @@ def _known(route: BoundRoute) -> bool:
     plan, track, entry = route.layout.plan, track_of(route.layout), route.entry
     if route.signal.name not in track.signals:
         return False
-    sections = {*plan.sections, *track.pieces, *(piece.section for piece in track.pieces.values())}
     there = "/" in entry.to or entry.to in plan.ends or entry.to in track.signals
-    return there and _all(entry.over, sections) and _all(entry.points, {*plan.points, *points_of(route.layout)})
+    sections, points = sections_of(route.layout), points_of(route.layout)
+    known = all(name in plan.sections or name in sections or name in track.pieces for name in entry.over)
+    return there and known and all(name in plan.points or name in points for name in entry.points)
 
 
 def breaks_at(route: BoundRoute) -> str:
@@ -169,23 +172,25 @@ def _keeps(entry: Route, lies: Mapping[str, str]) -> bool:
 
 def points_of(layout: Layout) -> dict[str, str]:
     """Return the points that the track names, each with the piece that has them: itself, or the slip it works."""
-    found: dict[str, str] = {}
-    for piece in track_of(layout).pieces.values():
-        for passages in piece.passages.values():
-            found.update(dict.fromkeys((name for passage in passages for name in passage.lies), piece.name))
+    found: dict[str, str] | None = layout.cache.get(POINTS_OF)
+    if found is None:
+        found = layout.cache[POINTS_OF] = {}
+        for piece in track_of(layout).pieces.values():
+            for passages in piece.passages.values():
+                found.update(dict.fromkeys((name for passage in passages for name in passage.lies), piece.name))
     return found
 
 
 def sections_of(layout: Layout) -> set[str]:
     """Return the sections that the track names."""
-    return {piece.section for piece in track_of(layout).pieces.values() if piece.section}
+    found: set[str] | None = layout.cache.get(SECTIONS_OF)
+    if found is None:
+        found = {piece.section for piece in track_of(layout).pieces.values() if piece.section}
+        layout.cache[SECTIONS_OF] = found
+    return found
 
 
 def lying_in(layout: Layout, points: str) -> tuple[str, ...]:
     """Return the section that points lie in, as the plan's ``points`` have it."""
     said = layout.plan.points.get(points) or {}
     return as_words(said["in"]) if "in" in said else ()
-
-
-def _all(names: Iterable[str], known: set[str]) -> bool:
-    return known.issuperset(names)

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from itertools import combinations
 from typing import TYPE_CHECKING
 
-from lampwright.checks import PLAN, SIGNAL, Check
+from lampwright.checks import PLAN, Check
 from lampwright.findings import Level
 from lampwright.routes import route_class
 from lampwright.rulebooks.codec import as_text
@@ -21,7 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from lampwright.findings import Finding, Spot
-    from lampwright.layout import BoundSignal, Layout
+    from lampwright.layout import Layout
     from lampwright.working.bound import BoundRoute
 
 
@@ -59,7 +58,7 @@ class PointsBothWays(Check):
         if track_of(layout) and subject.entry.points and subject.index not in trails(layout):
             return  # the comparison with the track says more
         used = uses(subject.entry)
-        claim = Claim(subject.signal.name, subject.entry.to, "", used, gangs(layout.plan))
+        claim = Claim(subject.signal.name, subject.entry.to, "", used, gangs(layout))
         wrong = [crossed(claim, lap) for lap in used.overlaps]
         if all(wrong):
             names = tuple(dict.fromkeys(wrong[0]))
@@ -169,17 +168,18 @@ class TwinRoutes(Check):
     """
 
     name = "twin-routes"
-    scope = SIGNAL
+    scope = PLAN
 
-    def look(self, subject: BoundSignal) -> Iterator[Finding]:
-        """Yield a finding for each pair."""
-        routes = [route for route in bound_routes(subject.layout) if route.signal is subject]
-        for one, other in combinations(routes, 2):
-            if _looks(one) == _looks(other):
+    def look(self, subject: Layout) -> Iterator[Finding]:
+        """Yield a finding for each route that is like an earlier one."""
+        first: dict[tuple[object, ...], BoundRoute] = {}
+        for route in bound_routes(subject):
+            earlier = first.setdefault(_looks(route), route)
+            if earlier is not route:
                 yield self.finding(
-                    f"{other} stands twice, with nothing to tell one from the other",
-                    other.spot(),
-                    related=(one.spot(label="the first"),),
+                    f"{route} stands twice, with nothing to tell one from the other",
+                    route.spot(),
+                    related=(earlier.spot(label="the first"),),
                     tip="take one out, or say what they run over",
                 )
 
@@ -234,7 +234,18 @@ def _looks(route: BoundRoute) -> tuple[object, ...]:
     """Return all that tells a route from others of its signal."""
     entry = route.entry
     lit = tuple((one.name, one.content) for one in entry.indications)
-    return (route.name, route_class(entry), entry.over, entry.points, entry.turns, entry.speed, lit)
+    lies = tuple(sorted(entry.points.items()))
+    return (
+        route.signal.name,
+        entry.to,
+        route.name,
+        route_class(entry),
+        entry.over,
+        lies,
+        entry.turns,
+        entry.speed,
+        lit,
+    )
 
 
 def _names(route: BoundRoute, key: str, names: tuple[str, ...]) -> bool:

@@ -197,7 +197,7 @@ class UnusedTrack(Check):
         if unused:
             yield self._unused(subject, "sections", unused, f"no route runs over {listed(unused)}")
         if any(route.entry.points for route in routes):
-            leads = gangs(subject.plan)
+            leads = gangs(subject)
             moved = {leads.get(name, name) for name in points}
             idle = [name for name in subject.plan.points if leads.get(name, name) not in moved]
             if idle:

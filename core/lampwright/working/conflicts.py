@@ -40,7 +40,7 @@ class Conflicts:
         self.routes = bound_routes(layout)
         self._index = {route.path: route.index for route in self.routes}
         self.declared = frozenset(_declared(layout))
-        leads, found = gangs(layout.plan), trails(layout)
+        leads, found = gangs(layout), trails(layout)
         self._claims = [_claim(layout, route, leads, found.get(route.index, ())) for route in self.routes]
 
     def excludes(self, one: Route | BoundRoute, other: Route | BoundRoute) -> bool:

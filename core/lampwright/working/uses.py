@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from lampwright.rulebooks.codec import as_text, as_words
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from lampwright.plans import Plan, Route
+    from lampwright.layout import Layout
+    from lampwright.plans import Route
 
+GANGS: Final = "points that move together"
 Lies = dict[str, str]
 """Points with the way they must lie."""
 
@@ -69,20 +71,23 @@ def _lies(said: Mapping[str, Any] | None) -> Lies:
     return {points: as_text(lie) for points, lie in (said or {}).items()}
 
 
-def gangs(plan: Plan) -> dict[str, str]:
+def gangs(layout: Layout) -> dict[str, str]:
     """Return, of points that move together as the two ends of a crossover do, which stand for all of them.
 
     It is enough that one of them says so.
     """
-    leads: dict[str, str] = {}
-    for name, said in plan.points.items():
-        for partner in as_words(said["works-with"]) if said and "works-with" in said else ():
-            leads[_lead(leads, partner)] = _lead(leads, name)
-    return {points: _lead(leads, points) for points in leads}
+    found: dict[str, str] | None = layout.cache.get(GANGS)
+    if found is None:
+        known: dict[str, str] = {}
+        for name, said in layout.plan.points.items():
+            for partner in as_words(said["works-with"]) if said and "works-with" in said else ():
+                known[_lead(known, partner)] = _lead(known, name)
+        found = layout.cache[GANGS] = {points: _lead(known, points) for points in known}
+    return found
 
 
-def _lead(leads: Mapping[str, str], points: str) -> str:
+def _lead(known: Mapping[str, str], points: str) -> str:
     """Follow points to those that stand for them."""
-    while (lead := leads.get(points, points)) != points:
+    while (lead := known.get(points, points)) != points:
         points = lead
     return points
