@@ -144,5 +144,5 @@ conflicts: {P1 to P3: [P2 to P4], P2 to P4: [P1 to P3, P5 to P6], P5 to P6: [P2 
     assert rules_of(text) == []
     found = findings_of(text.replace("P5 to P6: [P2 to P4, P7 to P8]", "P5 to P6: [P7 to P8]"))
     assert [(finding.rule, finding.because) for finding in found] == [
-        ("one-sided-conflict", "11 is at the flank of one of them and in the way of the other")
+        ("one-sided-conflict", "the flank of one of them needs 11, which the other takes")
     ]

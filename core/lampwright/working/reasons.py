@@ -32,8 +32,8 @@ PHRASES: Final = {
     SECTION: "both run over {}",
     OPPOSING: "they run towards each other over {}",
     CROSSING: "they cross in {}",
-    OVERLAP: "{} is in the overlap of one of them and in the way of the other",
-    FLANK: "{} is at the flank of one of them and in the way of the other",
+    OVERLAP: "the overlap of one of them needs {}, which the other takes",
+    FLANK: "the flank of one of them needs {}, which the other takes",
     DECLARED: "the plan says so",
 }
 """What is said of a reason in a sentence."""
