@@ -56,7 +56,9 @@ def trails(layout: Layout) -> dict[int, tuple[Step, ...]]:
     if found is None:
         found = {}
         for route in bound_routes(layout) if track_of(layout) else ():
-            meant = [way for way in ways_of(layout, route.signal.name).found if agrees(route.entry, way)]
+            all_ways = ways_of(layout, route.signal.name)
+            known = shunned(route) if all_ways.capped and route.entry.points else all_ways
+            meant = [way for way in known.found if agrees(route.entry, way)]
             if len(meant) == 1:
                 found[route.index] = meant[0].steps
         layout.cache[TRAILS] = found

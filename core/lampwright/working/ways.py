@@ -15,8 +15,10 @@ if TYPE_CHECKING:
 
 MOST: Final = 400
 """Ways from one signal that are looked at; a yard of ladders without signals has more than anybody can read."""
-STEPS: Final = 40_000
-"""Pieces entered in one search."""
+STEPS: Final = 20_000
+FEWEST: Final = 500
+IN_ALL: Final = 300_000
+"""Pieces entered in one search; that many at least; and in the searches from all signals together, if it is more."""
 FIRM: Final = "firm"
 SOFT: Final = "soft"
 """How a signal ends a way: for every train, or only for one that runs to it (a shunting signal, passed by others)."""
@@ -80,11 +82,11 @@ def ways(track: Track, signal: str, ending: Mapping[str, str], avoid: Collection
     standing = track.signals.get(signal)
     if standing is None:
         return Ways()
-    search = _Search(track, ending, avoid)
+    search = _Search(track, ending, avoid, max(FEWEST, min(STEPS, IN_ALL // len(track.signals))))
     search.pending.append(_begin(track.pieces[standing.piece], standing.side, standing.rank + 1))
-    while search.pending and search.steps < STEPS and len(search.found) < MOST:
+    while search.pending and search.steps < search.limit and len(search.found) < MOST:
         search.follow(search.pending.pop())
-    return Ways(tuple(search.found[:MOST]), bool(search.pending))
+    return Ways(tuple(search.found[:MOST]), bool(search.pending) or search.steps >= search.limit)
 
 
 @dataclass(slots=True)
@@ -123,13 +125,14 @@ class _Search:
     track: Track
     ending: Mapping[str, str]
     avoid: Collection[tuple[str, str]]
+    limit: int
     pending: list[_Trail] = field(default_factory=list)
     found: list[Way] = field(default_factory=list)
     steps: int = 0
 
     def follow(self, trail: _Trail) -> None:
         """Follow one trail; what parts from it is left for later."""
-        while self._past_signals(trail) and self.steps < STEPS:
+        while self._past_signals(trail) and self.steps < self.limit:
             self.steps += 1
             entered = self.track.beyond(trail.piece.name, trail.side)
             if entered is None or self.track.pieces[entered[0]].kind == END:

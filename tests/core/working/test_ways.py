@@ -282,6 +282,21 @@ def test_a_long_line_is_followed_to_its_end() -> None:
     assert (way.to, len(way.over)) == (f"s{number}", number - 1)
 
 
+def test_a_maze_is_given_up() -> None:
+    """It leads nowhere, with a signal at every corner: the searches share what they may look at, and say so."""
+    size = 600
+    rows = [f"  p{n}: {{toe: a{n}, normal: b{n}, reverse: c{n}}}" for n in range(size)]
+    for n in range(size):
+        rows.append(f"  a{n}: {{next: [p{n}, b{(n + 7) % size}], signals: {{S{n}: p{n}}}}}")
+        rows.append(f"  b{n}: {{next: [p{n}, a{(n - 7) % size}]}}")
+        rows.append(f"  c{n}: {{next: [p{n}, c{size - 1 - n}]}}")
+    signals = ", ".join(f"S{n}: {{repeats: S0}}" for n in range(size))
+    plan = model_of("track:\n" + "\n".join(rows) + f"\nsignals: {{{signals}}}")
+    track, ending = Track(plan), stops(plan)
+    found = [ways(track, name, ending) for name in list(plan.signals)[::50]]
+    assert all(one.capped and not one.found for one in found)
+
+
 COMPLETED = """
 ends: {west: {kind: off-stage}, east: {kind: off-stage}}
 track:
