@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from lampwright.checks import Check
+from lampwright.layout import full_name
 from lampwright.words import did_you_mean, listed
 from lampwright_signals.built import unknown
 from lampwright_signals.judging import Verdict, found
@@ -134,10 +135,12 @@ def _element_spot(one: Judged, *, on_key: bool = True) -> Spot:
 
 
 def _states(one: Judged, name: str) -> Iterable[str]:
-    """Return the states a lamp or head can be in."""
-    form = one.form
-    if form is None:
+    """Return the states a lamp or head of the post can be in, of whichever part it is."""
+    whole = one.signal.reader
+    if whole is None:
         return ()
-    inner = name.removeprefix(f"{one.part}.") if one.part else name
+    full = (full_name(whole, f"{one.part}.{name}") if one.part else "") or full_name(whole, name)
+    part, _, inner = full.partition(".")
+    form, inner = (whole.parts[part], inner) if part in whole.parts else (whole, full)
     faces = form.anatomy.faces.get(inner)
     return [*faces, "dark"] if faces else form.anatomy.tokens(inner)

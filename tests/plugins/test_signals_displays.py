@@ -253,3 +253,18 @@ def test_displays_under_a_regime_follow_it() -> None:
     assert "impossible-combination" not in rules
     steady = entry.replace("flash", "lit")
     assert "flashing-steady-aspect" in rules_of(text + steady, beside=books)
+
+
+@pytest.mark.parametrize("name", ["main.red", "subsidiary.upper", "red", "upper"])
+def test_a_state_that_no_lamp_is_in_is_told_with_those_it_can_be_in(name: str) -> None:
+    """Of whichever part the lamp is, and by its full name or its short one."""
+    (finding,) = findings_of(f"""
+plan: 1
+rulebook: gb-colour-light
+signals:
+  HF1:
+    form: three-aspect-with-position-light
+    gives: [danger]
+    shows: {{danger: {{{name}: block}}}}
+""")
+    assert (finding.rule, finding.tip) == ("unknown-state", "it can be dark, lit or flash")
