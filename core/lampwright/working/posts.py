@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import product
 from typing import TYPE_CHECKING, Any, Final
 
 from lampwright.rulebooks.anatomy import DARK
@@ -101,6 +102,12 @@ class Post:
             found = [Answer(self._coupled(shows, self.standing)) for shows in shown or [first]]
             self.memo["rest"] = tuple(dict.fromkeys(found))
         return self.memo["rest"]
+
+    def every(self) -> Iterator[Shows]:
+        """Yield everything its units may show together while nothing is known of routes, each once."""
+        able = [dict.fromkeys((*unit.rest, *unit.able)) for unit in self.units]
+        shown = (zip((unit.part for unit in self.units), aspects, strict=True) for aspects in product(*able))
+        yield from dict.fromkeys(self._coupled(dict(pairs), self.standing) for pairs in shown)
 
     def seen(self, shows: Shows) -> str:
         """Return the aspect that counts for the signal in rear; empty if it is not known.

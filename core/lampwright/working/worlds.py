@@ -99,7 +99,7 @@ class Worlds:
 
     def _together(self, one: State, other: State) -> bool:
         """Tell whether two states can be at one moment."""
-        if not (_train_clear(one, other) and _train_clear(other, one)):
+        if not (train_clear(one, other) and train_clear(other, one)):
             return False
         return not (one.via and other.via and one.route and other.route and excludes(one, other))
 
@@ -154,7 +154,7 @@ def excludes(one: State, other: State) -> bool:
     return conflicts(layout).excludes(one.route, other.route)
 
 
-def _train_clear(one: State, other: State) -> bool:
+def train_clear(one: State, other: State) -> bool:
     """Tell whether the train that released one signal is off the route that is set from another."""
     if one.near is None or other.via is None or other.route is None or one is other:
         return True
