@@ -22,9 +22,9 @@ CAUTION = (
 """What stands with everything that is said about electrics."""
 
 
-def amps(value: Fraction) -> str:
+def amps(value: Fraction, digits: int = 3) -> str:
     """Return a current: ``9.09 mA``, ``1.2 A``."""
-    return _small(value, "A")
+    return _small(value, "A", digits)
 
 
 def volts(value: Fraction) -> str:
@@ -65,9 +65,9 @@ def lamps(found: Iterable[WiredLamp]) -> str:
     return listed(f"{listed(dict.fromkeys(names))} of {signal}" for signal, names in by_signal.items())
 
 
-def _small(value: Fraction, unit: str) -> str:
+def _small(value: Fraction, unit: str, digits: int = 3) -> str:
     """Return an amount in thousandths unless it is one or more."""
-    return f"{number(value)} {unit}" if value >= 1 else f"{number(value * THOUSAND)} {SMALLER[unit]}"
+    return f"{number(value, digits)} {unit}" if value >= 1 else f"{number(value * THOUSAND, digits)} {SMALLER[unit]}"
 
 
 def _large(value: Fraction, units: tuple[str, ...]) -> str:

@@ -53,8 +53,8 @@ SLIPS = [
     (
         "    held-dark: true\n",
         "",
-        "lit-at-power-up",
-        "all 6 lamps on board A are lit",
+        "supply-overloaded",
+        "at power-up, and gives 100 mA until it has been asked for more",
     ),
     ("after: C, drive: sink, held-dark: true", "after: C, drive: sink", "lit-at-power-up", "on board D may be lit"),
     # Resistors

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cached_property
 from itertools import compress
 from operator import attrgetter
@@ -19,7 +20,6 @@ from lampwright_wiring.model import bind
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
-    from fractions import Fraction
 
     from lampwright.layout import Layout
     from lampwright_wiring.current.accounts import Account
@@ -95,11 +95,11 @@ class Loads:
         """Return the worst legal state, pulses and flashes at their height."""
         return self._case(account, lambda taken: self._highest(taken, self._search.state))
 
-    def mean(self, account: Account) -> Case:
-        """Return the legal state whose mean over pulses and flashes is greatest."""
+    def mean(self, account: Account, dimmed: Fraction = Fraction(1)) -> Case:
+        """Return the legal state whose mean over pulses and flashes is greatest; ``dimmed`` lowers every level."""
         rhythms = self._rhythms
         shares = {
-            one: rhythms[one.light, one.state].mean(one.level)
+            one: rhythms[one.light, one.state].mean(one.level * dimmed)
             for choices in self.legal.choices
             for choice in choices
             for one in choice.lit

@@ -53,7 +53,7 @@ class LitAtPowerUp(ElectricalCheck):
 
         board, kind = subject.thing, subject.thing.kind
         lit = subject.wiring.lit_at_power_up(board)
-        if kind is None or not lit:
+        if kind is None or not lit or _too_much_at_power_up(subject):
             return
         takes = sum(feed.draw.total.typical for _, feed in lit if feed.draw.total)
         lamps = dict.fromkeys(lamp for lamp, _ in lit)
@@ -67,3 +67,13 @@ class LitAtPowerUp(ElectricalCheck):
             citations=(kind.why("power-up"),),
             tip="hold its outputs off till then, and say `held-dark: true`",
         )
+
+
+def _too_much_at_power_up(subject: About[Board]) -> bool:
+    """Tell whether a supply of the board is asked for too much by it: then that is the finding."""
+    from lampwright_wiring.current.demands import POWER_UP, too_much
+    from lampwright_wiring.current.loads import loads
+
+    found, board = loads(subject.layout), subject.thing
+    over = [too_much(found, one) for one in found.supplies if one.name in (board.supply, board.led_supply)]
+    return any(one is not None and one.when == POWER_UP for one in over)
