@@ -106,6 +106,8 @@ SLIPS = [
         "red of OS3 takes 16.7 mA, and B.2",
     ),
     ("green: B.0", "green: {output: B.0, current: 10 mA}", "output-overloaded", "takes up to"),
+    ("kind: usb-2", "kind: usb-hub-port", "supply-overloaded", "is asked for 104 mA in the worst legal state"),
+    ("bus: 400 kHz,", "uses: 110 mA, bus: 400 kHz,", "supply-overloaded", "130 mA at power-up, and gives 100 mA until"),
     ("leds: 5 parallel", "leds: 20 parallel", "output-overloaded", "the NPN transistor below the LED at C.0"),
     # Light
     ("kind: traffic-green-3mm", "kind: green-3mm-gap", "wrong-led-colour", "565 to 574 nm"),

@@ -99,13 +99,16 @@ def _own_supply(wiring: Wiring, loads: Loads, over: Demand) -> Iterator[str]:
 
 
 def _moved(wiring: Wiring, board: Board, account: Account) -> Iterator[tuple[str, Spread]]:
-    """Yield what lights of a board take of a supply once their current comes from another."""
+    """Yield what lights of a board take of a supply once the LEDs' own current comes from another."""
     switch = wiring.parts.switch(TRANSISTOR)
     control = switch.control if switch is not None and _needs_switch(board) else ZERO
     for lamp in wiring.lamps:
         for feed in lamp.feeds:
-            if feed.output is not None and feed.output.board == board.name and feed.light in account.takes:
-                yield feed.light, Spread.exactly(control)
+            draw = feed.draw
+            here = feed.output is not None and feed.output.board == board.name and draw.supply == account.name
+            if here and draw.total is not None and feed.light in account.takes:
+                left = account.takes[feed.light].plus(draw.total.times(-1))
+                yield feed.light, left.plus(Spread.exactly(control))
 
 
 def _needs_switch(board: Board) -> bool:
@@ -122,8 +125,12 @@ def _how(wiring: Wiring, boards: Iterable[Board]) -> str:
 
 
 def _larger(wiring: Wiring, over: Demand, most: Fraction) -> Iterator[str]:
-    """Yield the least kind of supply of the same voltage that gives enough, at power-up as well."""
+    """Yield the least kind of supply of the same voltage that gives enough; a greater fuse, where that is the limit."""
     supply = wiring.supplies[over.account.name]
+    if over.limit == supply.fuse:
+        if supply.limit is None or supply.limit >= most:
+            yield f"a fuse for more than {saying.amps(most)}, if every wire behind it stands that"
+        return
     kinds = [kind for name in wiring.parts.names("supplies") if (kind := wiring.parts.supply(name))]
     enough = [kind for kind in kinds if _gives(kind, supply, over, most)]
     if enough:
