@@ -73,7 +73,7 @@ class IndicatorNotCarried(Check):
                         f"{subject.name} lights {item} for the route to {route.to}, and does not carry it",
                         subject.layout.spot(*item.path),
                         related=(subject.spot("carries", label="what it carries"),),
-                        tip=did_you_mean(str(item), names, "the indicators it carries"),
+                        tip=f"add {item} to what it carries, or light {listed(names, 'or')}",
                     )
 
 

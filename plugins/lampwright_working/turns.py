@@ -104,7 +104,7 @@ class SuddenTurn(Check):
         near = [other.entry.over[-1] for other in _leading(route) if other.entry.over]
         occupied = f", occupied: {near[0]}" if near else ""
         return self.finding(
-            f"{route.signal.name} clears at once for {route} at {route.entry.speed}, where trains come with {before}",
+            f"{route.signal.name} clears at once for {route} at {route.entry.speed}, where trains come at {before}",
             route.spot("speed"),
             related=(limit.spot,),
             citations=limit.citations,

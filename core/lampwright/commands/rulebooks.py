@@ -28,7 +28,7 @@ Examples:
   lampwright rulebooks gb-colour-light                      aspects, forms, indicators, sources
   lampwright rulebooks gb-colour-light --form four-aspect   one form
   lampwright rulebooks gb-colour-light --form four-aspect --displays
-                                                            what each combination of lamps means
+                                                            what it shows, and with one lamp wrong
 """
 )
 @click.argument("name", metavar="[ID]", default="")
