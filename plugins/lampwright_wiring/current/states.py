@@ -48,6 +48,13 @@ class Legal:
     choices: tuple[tuple[Choice, ...], ...]
     allowed: Mapping[tuple[int, int], frozenset[tuple[int, int]]]
     unread: tuple[str, ...] = ()
+    reach: Reach | None = None
+
+    def doubtful(self, choices: Iterable[Choice]) -> bool:
+        """Tell whether it is open if a state comes about by itself, for signals tell of each other in a circle."""
+        from lampwright.working.moments import circular
+
+        return self.reach is not None and circular(self.reach, [choice.state for choice in choices if choice.state])
 
 
 def legal(layout: Layout, wiring: Wiring) -> Legal:
@@ -89,7 +96,7 @@ class _Finder:
                     unread.append(name)
                     found[name] = [Choice(name, "anything", all_of(self.wiring.by_signal[name]))]
         choices = tuple(tuple(each) for each in found.values())
-        return Legal(tuple(found), choices, dict(self._allowed(choices)), tuple(unread))
+        return Legal(tuple(found), choices, dict(self._allowed(choices)), tuple(unread), self.reach)
 
     def _asked(self, name: str) -> list[Choice]:
         """Return what the sequence can ask of a signal; nothing if no route and no repeating leads on from it."""

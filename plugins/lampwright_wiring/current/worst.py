@@ -106,7 +106,8 @@ class Search:
         before = [self._legal.choices[index][values[index]] for index in range(count) if index in values]
         after = [self._legal.choices[index][values[index + count]] for index in range(count) if index + count in values]
         most = sum((one.most for one in found), Fraction(0))
-        return Worst(most, all(one.exact for one in found), tuple(before), tuple(after), tested)
+        exact = all(one.exact for one in found) and not (self._legal.doubtful(before) or self._legal.doubtful(after))
+        return Worst(most, exact, tuple(before), tuple(after), tested)
 
 
 class _Net:
