@@ -28,6 +28,7 @@ def commands() -> list[click.Command]:
     """Return the commands, each from the module that is called after it."""
     from lampwright_working.date import date
     from lampwright_working.distances import distances
+    from lampwright_working.sequence import sequence
     from lampwright_working.table import table
 
-    return [date, distances, table]
+    return [date, distances, sequence, table]
