@@ -219,11 +219,10 @@ def _total(account: Account, lights: Iterable[str]) -> Spread:
 
 
 def _changes(taken: Taken, fading: frozenset[str]) -> Callable[[Choice, Choice], Fraction]:
-    """Return what tells the current of a change: what fades is lit with what comes, all else either before or after."""
+    """Return what tells the current of a change: what fades is lit with what comes, all else at once, one or other."""
 
     def of(before: Choice, after: Choice) -> Fraction:
-        lights = [{one.light for one in choice.lit if one.light in taken} for choice in (before, after)]
-        fade = sum((taken[light] for light in set.union(*lights) & fading), ZERO)
-        return fade + max(sum((taken[light] for light in lit - fading), ZERO) for lit in lights)
+        old, new = ({one.light for one in choice.lit if one.light in taken} for choice in (before, after))
+        return sum((taken[light] for light in old | (new & fading)), ZERO)
 
     return of

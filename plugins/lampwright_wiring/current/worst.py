@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 from math import lcm
@@ -77,7 +77,23 @@ class Search:
         for index, choices in enumerate(self._legal.choices):
             pairs = ((a, b) for a in range(len(choices)) for b in range(len(choices)))
             amounts[index, index + count] = {(a, b): of(choices[a], choices[b]) for a, b in pairs}
-        return self._worst(self._twice.best(amounts))
+        worst = self._worst(self._twice.best(amounts))
+        if worst.exact:
+            return worst
+        reached = self._climb(of)
+        exact = reached.exact and reached.most == worst.most
+        return replace(worst, exact=exact, choices=reached.choices, after=reached.after)
+
+    def _climb(self, of: Callable[[Choice, Choice], Fraction]) -> Worst:
+        """Return a change that no other state before it, and none after it, makes worse: there may be a worse one."""
+        best = self.state(lambda choice: of(choice, choice))
+        best = replace(best, after=best.choices)
+        while True:
+            after = self.state(_beside(best.choices, of))
+            before = self.state(_beside(after.choices, lambda new, old: of(old, new)))
+            if before.most <= best.most:
+                return best
+            best = replace(before, after=after.choices)
 
     @cached_property
     def _once(self) -> _Net:
@@ -131,6 +147,12 @@ class _Net:
             if any(amount for rows in own.values() for amount in rows.values()):
                 found.append(_best(own, hindering, order))
         return found
+
+
+def _beside(state: Iterable[Choice], of: Callable[[Choice, Choice], Fraction]) -> Callable[[Choice], Fraction]:
+    """Return what tells what a choice adds beside a state that is fixed; that comes first in what is asked."""
+    known = {choice.signal: choice for choice in state}
+    return lambda choice: of(known.get(choice.signal, choice), choice)
 
 
 def _best(amounts: Amounts, hindering: Sequence[Table], order: Sequence[int]) -> _Found:
