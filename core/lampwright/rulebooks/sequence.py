@@ -50,11 +50,11 @@ def step(
     for path, rule in rules(rulebook, role):
         if years is not None and not rule.years.covers(years):
             continue
-        wanted = _wanted(rulebook, rule, situation)
-        if wanted:
-            first = next((aspect for aspect in wanted if aspect in able), "")
+        asked = wanted(rulebook, rule, situation)
+        if asked:
+            first = next((aspect for aspect in asked if aspect in able), "")
             also = tuple(aspect for aspect in rule.may if aspect in able and aspect != first)
-            return Step(first, also, wanted, path)
+            return Step(first, also, asked, path)
     return Step("", (), (), ())
 
 
@@ -67,7 +67,7 @@ def rules(rulebook: Rulebook, role: str) -> list[tuple[Path, Rule]]:
     return []
 
 
-def _wanted(rulebook: Rulebook, rule: Rule, situation: Mapping[str, Any]) -> tuple[str, ...]:
+def wanted(rulebook: Rulebook, rule: Rule, situation: Mapping[str, Any]) -> tuple[str, ...]:
     """Return the aspects a rule asks for in a situation; none if it does not fit."""
     if rule.table:
         return _cell(rulebook, rule.table, situation)

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, Final
 
 from lampwright.rulebooks.sequence import END
 from lampwright.working.conflicts import conflicts
+from lampwright.working.faces import Face
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-    from lampwright.working.faces import Face, Need
+    from lampwright.working.faces import Need
     from lampwright.working.reach import Reach, State
 
 FARTHER: Final = (0, 1, 2, 4, 8, 200)
@@ -50,7 +51,7 @@ class Worlds:
         signals = len(self._reach.network.stands)
         shortest = self._shortest(state)
         self._tries = TRIES
-        for more in FARTHER:
+        for more in FARTHER if train_clear(state, state) else ():
             world = {state.stand.name: state}
             if self._solve(list(state.needs), world, shortest + more):
                 return world
@@ -80,7 +81,7 @@ class Worlds:
             self._tries -= 1
             if self._tries <= 0:
                 return False
-            if all(self._together(state, other) for other in world.values()):
+            if train_clear(state, state) and all(self._together(state, other) for other in world.values()):
                 world[stand.name] = state
                 if self._solve([*state.needs, *rest], world, limit):
                     return True
@@ -113,17 +114,17 @@ class Worlds:
             now = {name: self._next(state, now) for name, state in world.items()}
         return wanted in seen[seen.index(now) :]
 
-    def _stopped(self, state: State) -> Face | None:
+    def _stopped(self, state: State) -> Face:
         """Return the face of a signal whose route has just been set."""
-        resting = (known.face for known in self._reach.states.get(state.stand.key, ()) if known.via is None)
-        return next(resting, None)
+        post = state.stand.post
+        return Face(post.seen(post.resting()[0].shows), post.rulebook.id)
 
     def _next(self, state: State, now: Mapping[str, Face | None]) -> Face | None:
         """Return what a signal comes to show when all around it are as they are now."""
         if state.via is None:
             return state.face
         ahead = self._ahead(state, now)
-        if ahead is None:
+        if ahead is None or not ahead.aspect:
             return None
         approached = state.near is not None
         for after, answers in self._reach.asking.asks(state.via, ahead):
@@ -156,7 +157,7 @@ def excludes(one: State, other: State) -> bool:
 
 def train_clear(one: State, other: State) -> bool:
     """Tell whether the train that released one signal is off the route that is set from another."""
-    if one.near is None or other.via is None or other.route is None or one is other:
+    if one.near is None or other.via is None or other.route is None:
         return True
     if one.near and other.via.over:
         return not one.near & other.via.over

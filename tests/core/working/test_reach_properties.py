@@ -1,0 +1,133 @@
+"""What signals can show on random small layouts: equal to what brute force finds, whatever the order of the file.
+
+Loops, releases, shunting and calling on, ends of every kind, repeaters: all of it mixed. A distant or repeater stands
+before one signal or end here: where routes to several exits run over one, the two reckonings differ on what it tells.
+"""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Any
+
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from lampwright.layout import Layout
+from lampwright.plans import load
+from lampwright.working.lacks import lacks
+from lampwright.working.reach import reach
+from oracle import Oracle
+from support import library
+
+STOPS = (
+    "two-aspect-stop",
+    "two-aspect-red-yellow",
+    "three-aspect",
+    "four-aspect",
+    "searchlight",
+    "three-aspect-with-position-light",
+)
+TELLERS = ("two-aspect-distant", "three-lamp-distant", "fixed-distant", "banner-repeater")
+ENDS = {
+    "bay": {"kind": "buffer-stop"},
+    "yard": {"kind": "unsignalled"},
+    "far": {"kind": "off-stage", "assume": ["danger", "clear"]},
+    "near": {"kind": "off-stage", "assume": "preliminary-caution"},
+}
+RELEASES: list[dict[str, Any]] = [
+    {"from": "red"},
+    {"from": "red", "occupied": "T0"},
+    {"from": "yellow", "occupied": ["T1", "T2"]},
+    {"from": "yellow", "flashing": True},
+]
+
+
+@st.composite
+def layouts(draw: Any) -> dict[str, Any]:
+    """Return the values of a plan with up to four stop signals and up to two that tell of them."""
+    stops = [f"S{number}" for number in range(draw(st.integers(1, 4)))]
+    tellers = [f"D{number}" for number in range(draw(st.integers(0, 2 if len(stops) < 4 else 1)))]
+    entries: dict[str, Any] = {}
+    for count, name in enumerate(stops):
+        most = 2 if len(stops) + len(tellers) < 5 else 1
+        routes = [draw(route(stops, tellers, f"T{2 * count + more}")) for more in range(draw(st.integers(1, most)))]
+        entries[name] = {"form": draw(st.sampled_from(STOPS)), "routes": routes}
+    for name in tellers:
+        entries[name] = {"form": draw(st.sampled_from(TELLERS))}
+        if draw(st.booleans()):
+            entries[name]["repeats"] = draw(st.lists(st.sampled_from(stops), min_size=1, max_size=3, unique=True))
+    used = {route["to"] for entry in entries.values() for route in entry.get("routes", ())}
+    return {
+        "plan": 1,
+        "rulebook": "gb-colour-light",
+        "year": draw(st.sampled_from([1960, 1978, 1990])),
+        "ends": {name: end for name, end in ENDS.items() if name in used},
+        "signals": entries,
+    }
+
+
+@st.composite
+def route(draw: Any, stops: list[str], tellers: list[str], section: str) -> dict[str, Any]:
+    """Return a route over a section of its own, perhaps with points, a release, a class, and distants on the way."""
+    found: dict[str, Any] = {"to": draw(st.sampled_from([*stops, *stops, *ENDS]))}
+    if draw(st.booleans()):
+        found["over"] = [section]
+    if draw(st.integers(0, 2)) == 0:
+        found["points"] = {draw(st.sampled_from(["P1", "P2"])): draw(st.sampled_from(["normal", "reverse"]))}
+    if draw(st.integers(0, 2)) == 0:
+        found["release"] = draw(st.sampled_from(RELEASES))
+    if draw(st.integers(0, 4)) == 0:
+        found["class"] = draw(st.sampled_from(["warner", "shunt", "call-on", "main"]))
+    if draw(st.booleans()):
+        found["turns"] = draw(st.sampled_from(["straight", "left", "right"]))
+    if tellers and draw(st.booleans()):
+        found["passes"] = draw(st.lists(st.sampled_from(tellers), min_size=1, max_size=2, unique=True))
+    return found
+
+
+def bound(values: dict[str, Any]) -> Layout:
+    """Return the layout of a plan's values."""
+    return Layout(load(values, "plan.yaml"), library())
+
+
+def found_in(layout: Layout) -> dict[str, tuple[set[tuple[str, str]], set[tuple[str, ...]]]]:
+    """Return, for each signal, the aspects it can show, and what it is asked and cannot show."""
+    seen = reach(layout)
+    return {
+        name: (set(seen.first(name)), {lack.step.wanted for lack in lacks(seen, name) if not lack.let_run})
+        for name in layout.signals
+    }
+
+
+def stands_before_one(values: dict[str, Any]) -> bool:
+    """Tell whether each distant and repeater is passed on the way to one exit, and repeats no other."""
+    return all(len(exits) < 2 for exits in map(partial(told_of, values), values["signals"]) if exits)
+
+
+def told_of(values: dict[str, Any], name: str) -> set[str]:
+    """Return the exits of the routes over a signal, and what it says it repeats."""
+    routes = [route for entry in values["signals"].values() for route in entry.get("routes", ())]
+    passed = {route["to"] for route in routes if name in route.get("passes", ())}
+    return passed | set(values["signals"][name].get("repeats", ()))
+
+
+@settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+@given(layouts().filter(stands_before_one))
+def test_what_signals_can_show_is_what_brute_force_finds(values: dict[str, Any]) -> None:
+    """No aspect more, none less; the same with what is asked in vain."""
+    layout = bound(values)
+    seen = Oracle(layout).run()
+    assert found_in(layout) == {name: (seen.shown[name], seen.lacked[name]) for name in layout.signals}
+
+
+@settings(max_examples=60, deadline=None)
+@given(layouts(), st.randoms(use_true_random=False))
+def test_the_order_of_the_file_changes_nothing(values: dict[str, Any], random: Any) -> None:
+    """Signals and routes may be written in any order."""
+    names = list(values["signals"])
+    random.shuffle(names)
+    signals = {name: dict(values["signals"][name]) for name in names}
+    for entry in signals.values():
+        if "routes" in entry:
+            entry["routes"] = random.sample(entry["routes"], len(entry["routes"]))
+    assert found_in(bound({**values, "signals": signals})) == found_in(bound(values))
