@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 from typing import TYPE_CHECKING
 
 import pytest
@@ -170,6 +171,22 @@ def test_what_is_not_text_is_told_at_its_character(data: bytes, place: tuple[int
     assert tip in fault.tip
 
 
+def test_every_character_is_either_read_or_told() -> None:
+    """YAML 1.2.2, section 5.1, ``c-printable``, less the marks and separators that readers disagree about."""
+    ranges = [(0x20, 0x7E), (0xA0, 0x2027), (0x202A, 0xD7FF), (0xE000, 0xFEFE), (0xFF00, 0xFFFD), (0x10000, 0x10FFFF)]
+    allowed = [code for first, last in ranges for code in range(first, last + 1)]
+    lines = ["".join(map(chr, allowed[at : at + 1000])) for at in range(0, len(allowed), 1000)]
+    text = "".join("- '" + line.replace("'", "''") + "'\n" for line in lines)
+    assert documents.read(text.encode(), "p").values == lines
+    refused = {*range(0x10000), 0x1FFFE} - {*allowed} - {*range(0xD800, 0xE000)} - {*b"\t\n\r"}
+    assert len(refused) == 67
+    for code in refused:
+        for text in (f"a: 'b{chr(code)}'", f"a: b{chr(code)}", f"a#b{chr(code)}: 1"):
+            (fault,) = faults(text)
+            assert (fault.rule, fault.column) == ("not-text", text.index(chr(code)) + 1)
+            assert f"U+{code:04X}" in fault.message
+
+
 @pytest.mark.parametrize("text", ["", "\ufeff", "\n\n", "---\n", "--- \n...\n", "# a\n", "---\n# a\n"])
 def test_an_empty_file_is_a_fault(text: str) -> None:
     """Also one that holds nothing but comments, which it says."""
@@ -186,12 +203,26 @@ def test_a_file_that_cannot_be_opened_says_why(tmp_path: Path) -> None:
         assert reason in fault.message
 
 
-def test_an_unreadable_file_can_still_be_shown() -> None:
-    """Its lines are there, with nothing a terminal would obey."""
+def test_an_unreadable_file_still_has_lines() -> None:
+    """As they are written, so that columns hold; a byte that is not UTF-8 is one replacement, binary has none."""
     with pytest.raises(Unreadable, match=r"plan\.yaml:2:4: .*U\+001B") as caught:
         documents.read(b"a: 1\nb: \x1b[2Jc\n", "plan.yaml")
     assert caught.value.fault is caught.value.faults[0]
-    assert caught.value.document.line(2) == "b: \ufffd[2Jc"
+    assert caught.value.document.line(2) == "b: \x1b[2Jc"
+    for data, line in (
+        (b"a: [", "a: ["),
+        (b"a: \xe9t\xe9", "a: \ufffdt\ufffd"),
+        (b"\x00" * 99, ""),
+        (b"\xff\xfea", ""),
+    ):
+        with pytest.raises(Unreadable) as caught:
+            documents.read(data, "plan.yaml")
+        assert caught.value.document.line(1) == line
+    assert str(pickle.loads(pickle.dumps(caught.value))) == str(caught.value)  # noqa: S301  (our own)
+
+
+def test_messages_hold_nothing_that_a_terminal_would_obey() -> None:
+    """A name may have any character in it, by an escape."""
     (fault,) = faults('"\\e[2J": 1\n"\\e[2J": 2\n')
     assert "key \\x1b[2J is" in fault.message
 

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
 AHEAD: Final = 64 * 1024
 """Characters a parser may have read ahead of its last event without being lost in one scalar."""
-GAP: Final = re.compile(r"(?:[ \t\r\n]+|#[^\r\n]*|%YAML [0-9.]+|(?:[-?:]|---|\.\.\.)(?=[ \t\r\n])|[\[\]{},])*+")
+GAP: Final = r"(?:[ \t\r\n]+|#[^\r\n]*|%YAML [0-9.]+|(?:[-?:]|---|\.\.\.)(?=[ \t\r\n])|[\[\]{},])*+"
 """What may stand between two scalars."""
 ODD_KEYS: Final = frozenset({"", "<<"})
 """Keys that are looked at twice."""
@@ -147,7 +147,7 @@ class Builder:
             if self._counted > 2 * self.limits.nodes:
                 raise Refused(refusals.too_many(self._gap, self.limits.nodes))
         elif had - self._gap > self.limits.scalar + AHEAD:
-            gap = GAP.match(self.text, self._gap)
+            gap = re.compile(GAP).match(self.text, self._gap)
             self._gap = gap.end() if gap else self._gap
             if had - self._gap > self.limits.scalar + AHEAD:
                 raise Refused(refusals.too_long(self._gap, self.text, self.limits.scalar))

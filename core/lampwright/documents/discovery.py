@@ -17,7 +17,7 @@ HEAD: Final = 64 * 1024
 """Bytes in which the first key has to come; a licence may stand before it."""
 BEFORE: Final = (b"#", b"%", b"---")
 """How a line before the first key begins, unless it is empty."""
-KIND: Final = re.compile(rb"""\{?\s*(["']?)(plan|rulebook)\1\s*:(?=\s|$)""")
+KIND: Final = rb"""\{?\s*(["']?)(plan|rulebook)\1\s*:(?=\s|$)"""
 
 
 def find(paths: Iterable[str | Path]) -> list[Path]:
@@ -63,4 +63,4 @@ def _is_ours(file: Path) -> bool:
         return True
     lines = (line.strip() for line in head.splitlines())
     first = next((line for line in lines if line and not line.startswith(BEFORE)), b"")
-    return KIND.match(first) is not None
+    return re.match(KIND, first) is not None

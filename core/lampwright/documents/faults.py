@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -16,22 +15,20 @@ SHOWN: Final = 40
 """Longest piece of the file that a message repeats."""
 
 
-@dataclass(frozen=True, slots=True)
-class Limits:
-    """How much a file may ask of the reader."""
+class Limits(NamedTuple):
+    """How much a file may ask of the reader.
+
+    ``size`` in bytes; ``depth`` of maps and lists inside each other; ``nodes`` are keys, values, maps and lists;
+    ``scalar`` is the length of one key or value in characters.
+    """
 
     size: int = 256 * 1024 * 1024
-    """Bytes in the file."""
     depth: int = 64
-    """Maps and lists inside each other."""
     nodes: int = 20_000_000
-    """Keys, values, maps and lists."""
     scalar: int = 64 * 1024
-    """Characters in one key or value."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fault:
+class Fault(NamedTuple):
     """One reason why a file cannot be read: 1-based place in characters, the end not included.
 
     Rules: ``unreadable-file``, ``not-text``, ``empty-file``, ``bad-yaml``, ``unsupported-yaml``, ``duplicate-key``,
@@ -51,18 +48,21 @@ class Unreadable(Exception):  # noqa: N818  (what the file is, not what the prog
     """A file gives no values.
 
     ``faults`` are the reasons, at least one and at most twenty; ``fault`` is the first. ``document`` has no values,
-    but its lines can be shown; it is empty if the file is not text.
+    but the lines as they are written, which may hold anything; it is empty if the file is not text.
     """
 
     def __init__(self, faults: Sequence[Fault], document: Document) -> None:
         self.faults = tuple(faults)
         self.fault = self.faults[0]
         self.document = document
-        super().__init__(f"{document.name}:{self.fault.line}:{self.fault.column}: {self.fault.message}")
+        super().__init__(self.faults, document)  # what another process needs to make it again
+
+    def __str__(self) -> str:
+        """Return the first fault on one line, with its place."""
+        return f"{self.document.name}:{self.fault.line}:{self.fault.column}: {self.fault.message}"
 
 
-@dataclass(frozen=True, slots=True)
-class Slip:
+class Slip(NamedTuple):
     """A fault as the reader meets it, its place still in character indices."""
 
     rule: str
@@ -73,10 +73,11 @@ class Slip:
 
 
 class Refused(Exception):  # noqa: N818  (never leaves this package)
-    """Reading stops at a slip."""
+    """Reading stops at a slip; ``text`` is what there is to be shown of a file that is no proper text."""
 
-    def __init__(self, slip: Slip) -> None:
+    def __init__(self, slip: Slip, text: str = "") -> None:
         self.slip = slip
+        self.text = text
         super().__init__(slip.message)
 
 

@@ -6,7 +6,7 @@ import re
 from bisect import bisect_right
 from typing import Final, NamedTuple
 
-LINE_END: Final = re.compile(r"\r\n?|\n")
+LINE_END: Final = r"\r\n?|\n"
 """What ends a line. U+2028 and U+0085 do not: no editor agrees on them, and the reader refuses them."""
 
 
@@ -25,6 +25,7 @@ class Lines:
     def __init__(self, text: str) -> None:
         self.text = text
         self._starts = [0]
+        self._end = re.compile(LINE_END)
 
     def line(self, number: int) -> str:
         """Return line ``number`` without its end; past the last line there is nothing."""
@@ -48,7 +49,7 @@ class Lines:
 
     def _count(self) -> bool:
         """Find the next line; tell whether there is one."""
-        end = LINE_END.search(self.text, self._starts[-1])
+        end = self._end.search(self.text, self._starts[-1])
         if end:
             self._starts.append(end.end())
         return end is not None

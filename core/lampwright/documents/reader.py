@@ -23,27 +23,31 @@ def read(source: Path | bytes, name: str, limits: Limits = USUAL) -> Document:
     Raises ``Unreadable``, with every reason and its place, if the file gives no values.
     """
     try:
-        text, slip = decode(load(source, limits))
-    except Refused as refused:
-        raise _unreadable(name, "", [refused.slip]) from None
-    if slip:
-        raise _unreadable(name, text, [slip])
-    from lampwright.documents.builder import Builder
+        text = decode(load(source, limits))
+        from lampwright.documents.builder import Builder
 
-    builder = Builder(text, limits)
-    if slips := _slips(builder):
+        builder = Builder(text, limits)
+        slips = _slips(builder)
+    except Refused as refused:
+        raise _unreadable(name, refused.text, [refused.slip]) from None
+    if slips:
         raise _unreadable(name, text, slips)
     return Document(name, text, builder.root, builder.marks)
 
 
 def _slips(builder: Builder) -> list[Slip]:
-    """Let the builder work; return what it met."""
+    """Let the builder work; return what it met. Raises ``Refused`` at a character that may not stand in a file."""
     from ruamel.yaml.error import YAMLError
+    from ruamel.yaml.reader import ReaderError
 
     try:
         builder.build()
     except Refused as refused:
         return [*builder.slips, refused.slip]
+    except ReaderError:
+        from lampwright.documents.unfit import bad_character
+
+        raise bad_character(builder.text) from None
     except (YAMLError, AssertionError) as error:  # the pure parser asserts what a directive says
         from lampwright.documents.syntax import explain
 
@@ -54,17 +58,5 @@ def _slips(builder: Builder) -> list[Slip]:
 def _unreadable(name: str, text: str, slips: list[Slip]) -> Unreadable:
     """Turn slips into faults with lines and columns."""
     document = Document(name, text)
-    places = [document.lines.place(slip.start, slip.end) for slip in slips]
-    faults = [
-        Fault(
-            rule=slip.rule,
-            message=slip.message,
-            line=place.line,
-            column=place.column,
-            end_line=place.end_line,
-            end_column=place.end_column,
-            tip=slip.tip,
-        )
-        for slip, place in zip(slips, places, strict=True)
-    ]
-    return Unreadable(faults, document)
+    place = document.lines.place
+    return Unreadable([Fault(s.rule, s.message, *place(s.start, s.end), s.tip) for s in slips], document)
