@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from lampwright.checks import Check
 from lampwright.findings import Level
-from lampwright.words import did_you_mean, listed
+from lampwright.rulebooks.contents import unshowable
+from lampwright.words import listed
 from lampwright_signals import saying
 from lampwright_signals.lights import aspect_of, carried, displayed, lit, may_stand, names_carried, record
 
@@ -193,7 +194,7 @@ class UnshowableCharacter(Check):
         for item in lights:
             if item.content and item.shown not in seen and subject.rulebook is not None:
                 seen.add(item.shown)
-                for key, wrong, tip in _unshowable(record(subject, item.indicator), item):
+                for key, wrong, tip in unshowable(record(subject, item.indicator), item.content):
                     path = ("indicators", item.indicator, key)
                     yield self.finding(
                         f"{subject.name} is to show {item.content} in its {item.indicator} indicator, {wrong}",
@@ -286,39 +287,3 @@ def _lent(signal: BoundSignal, item: Light) -> bool:
 def _same(one: Light, other: Light) -> bool:
     """Tell whether two lights are one, or one of them names the whole indicator that the other is of."""
     return one.indicator == other.indicator and (one.whole or other.whole or one.shown == other.shown)
-
-
-def _unshowable(indicator: Indicator, item: Light) -> Iterator[tuple[str, str, str]]:
-    """Yield why an indicator cannot show its content: the datum that says so, what is wrong, what would be right."""
-    if indicator.kind == "characters" and indicator.characters:
-        known = _characters(indicator.characters)
-        if odd := [character for character in item.content if character not in known]:
-            mended = item.content.upper()
-            tip = f"did you mean {mended}?" if all(character in known for character in mended) else ""
-            yield "characters", f"which has no {listed(dict.fromkeys(odd))}", tip or f"it has {indicator.characters}"
-        elif indicator.at_most and len(item.content) > indicator.at_most:
-            yield "at-most", f"which has room for {indicator.at_most}", "shorten it"
-    elif indicator.kind == "figure" and indicator.figures and not _figure(indicator.figures, item.content):
-        yield "figures", "which has no such figure", f"it has {indicator.figures}"
-    elif indicator.kind == "bars" and item.content not in indicator.shows:
-        yield "shows", "which cannot show that", did_you_mean(item.content, indicator.shows, "it can show: there")
-
-
-def _characters(said: str) -> frozenset[str]:
-    """Return the characters of ``A-Z 0-9 X``."""
-    found: set[str] = set()
-    for token in said.split():
-        first, dash, last = token.partition("-")
-        if dash and len(first) == len(last) == 1:
-            found.update(map(chr, range(ord(first), ord(last) + 1)))
-        else:
-            found.update(token)
-    return frozenset(found)
-
-
-def _figure(said: str, content: str) -> bool:
-    """Tell whether a figure is among those of ``1..16`` or ``4 6 8``."""
-    first, dots, last = said.partition("..")
-    if dots and first.strip().isdecimal() and last.strip().isdecimal():
-        return content.isdecimal() and int(first) <= int(content) <= int(last)
-    return content in said.replace(",", " ").split()

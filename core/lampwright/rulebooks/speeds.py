@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING, Any, Final
 
 from lampwright.quantities import Quantity, plain_number, quantity
 from lampwright.rulebooks.boxes import NOT_THERE
+from lampwright.rulebooks.contents import figures
 from lampwright.rulebooks.sequence import LINE
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Mapping
 
     from lampwright.rulebooks.model import Indicator, Plate, Rulebook
 
@@ -20,8 +21,6 @@ WORDS: Final = frozenset({LINE, UNKNOWN, PREVIOUS})
 """What may stand for a speed: that of the line, one that is not told, the one that the signal before announced."""
 STATES: Final = frozenset({"lit", "flash", "present"})
 """States of a box or plate that do not tell what is on it."""
-LONGEST: Final = 500
-"""Most figures that one box is asked about."""
 
 Speed = Quantity | str
 """A speed, or one of the words for one."""
@@ -79,17 +78,7 @@ def contents(rulebook: Rulebook, name: str) -> tuple[str, ...] | None:
     if indicator is not None and indicator.shows:
         return tuple(indicator.shows)
     carrier = indicator or rulebook.plates[name]
-    return tuple(figures(carrier.figures)) if carrier.figures else None
-
-
-def figures(text: str) -> Iterator[str]:
-    """Yield the figures of ``1..16``, ``3, 4, 6..10`` or ``4 6 8``; nothing for what is none."""
-    for piece in text.replace(",", " ").split():
-        first, dots, last = piece.partition("..")
-        if not dots:
-            yield piece
-        elif first.isdecimal() and last.isdecimal():
-            yield from map(str, range(int(first), min(int(last), int(first) + LONGEST) + 1))
+    return figures(carrier.figures) if carrier.figures else None
 
 
 def same(one: Speed, other: Speed) -> bool:
