@@ -46,8 +46,7 @@ def facts(signal: BoundSignal, route: Route) -> dict[str, Any]:
     if "distant-applies" in route.rest:
         known["distant-applies"] = route.rest["distant-applies"]
     if (speed := route_speed(signal.layout, route)) is not None:
-        line = line_speed(signal.layout, route)
-        known["speed"] = LINE if line is not None and speed.amount >= line.amount else str(speed)
+        known["speed"] = LINE if _at_line_speed(signal, route, speed) else str(speed)
     return known
 
 
@@ -105,6 +104,20 @@ def line_speed(layout: Layout, route: Route) -> Quantity | None:
     speeds = [_section_speed(layout, name) for name in route.over]
     known = [speed for speed in speeds if speed is not None]
     return min(known, key=lambda speed: speed.amount) if known and len(known) == len(speeds) else None
+
+
+def _at_line_speed(signal: BoundSignal, route: Route, speed: Quantity) -> bool:
+    """Tell whether a route is run at the speed of the line: none of its sections, and no route beside it, is faster.
+
+    One that leads from the line into a slow loop is not, though the loop itself allows no more.
+    """
+    if not route.speed:
+        return True
+    speeds = [_section_speed(signal.layout, name) for name in route.over]
+    if not speeds or None in speeds:
+        return False
+    speeds += [route_speed(signal.layout, other) for other in beside(signal, route)]
+    return all(other is None or other.amount <= speed.amount for other in speeds)
 
 
 def exit_lines(layout: Layout, route: Route) -> frozenset[str]:
