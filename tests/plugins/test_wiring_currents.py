@@ -127,6 +127,30 @@ def test_an_indicator_is_lit_only_with_aspects_it_stands_with() -> None:
     assert milliamps(only_red.worst(supply(only_red)).current) == 60 + 10
 
 
+def test_of_one_indicator_one_content_is_lit_and_of_several_each() -> None:
+    """Two positions of one arm take no more than one; a character beside them is another indicator."""
+    arms = "position-1: {output: A.4, leds: 5 parallel}, position-4: {output: A.5, leds: 5 parallel}"
+    signal = f"signals: {{HF1: {{form: four-aspect, {FOUR}, carries: {{{arms}}}}}}}"
+    found = of(HEAD + signal)
+    assert milliamps(found.worst(supply(found)).current) == 60 + 20 + 10
+    found = of(HEAD + signal.replace(arms, f"{arms}, alphanumeric: {{M: A.6, B: A.7}}"))
+    assert milliamps(found.worst(supply(found)).current) == 60 + 20 + 10 + 2
+
+
+def test_a_route_lights_its_indicator_and_one_that_has_none_does_not() -> None:
+    """An arm that is wired as a whole is lit by any of its positions."""
+    for arm, indicator, most in (
+        ("position-1", ", indicator: position-1", 10),
+        ("position-1", "", 0),
+        ("junction", ", indicator: position-2", 10),
+    ):
+        arms = f"{arm}: {{output: A.4, leds: 5 parallel}}"
+        route = f"{{to: up, over: AA{indicator}}}"
+        signal = f"signals: {{HF1: {{form: four-aspect, {FOUR}, carries: {{{arms}}}, routes: [{route}]}}}}"
+        found = of(HEAD + signal + "\nsections: {AA: {}}\nends: {up: {kind: off-stage}}\n")
+        assert milliamps(found.worst(supply(found)).current) == 60 + 20 + most
+
+
 def test_a_board_that_lights_its_lamps_at_power_up_counts_them_all() -> None:
     """Outputs that begin low light what hangs between them and the supply."""
     found = of(HEAD.replace(", held-dark: true", "") + f"signals: {{HF1: {{form: four-aspect, {FOUR}}}}}")

@@ -7,7 +7,7 @@ from functools import cached_property
 from itertools import combinations, product
 from typing import TYPE_CHECKING
 
-from lampwright.rulebooks.anatomy import DARK
+from lampwright.rulebooks.anatomy import DARK, LIT
 from lampwright.words import listed
 from lampwright_wiring.current.lighting import Lit, all_of, lit
 
@@ -183,7 +183,7 @@ def _boxes(signal: BoundSignal, route: Route) -> Display:
     shown: Display = {}
     for item in route.indications:
         indicator, position = signal.indicator(item.name) or (item.name, "")
-        shown.update(_box(signal, indicator, position or item.content))
+        shown.update({indicator: LIT, **_box(signal, indicator, position or item.content)})
     return shown
 
 
@@ -191,32 +191,36 @@ def _box(signal: BoundSignal, indicator: str, content: str) -> Display:
     """Return what one indicator shows: a position of it, or what stands in its box."""
     book = signal.rulebook
     if book is not None and indicator in book.indicators and content in book.indicators[indicator].positions:
-        return {f"{indicator}.{content}": "lit", content: "lit"}
-    return {indicator: content or "lit"}
+        return {f"{indicator}.{content}": LIT, content: LIT}
+    return {indicator: content or LIT}
 
 
 def _contents(signal: BoundSignal, lamps: Iterable[WiredLamp], shows: Shows) -> Iterator[Display]:
-    """Yield what the indicators may show beside aspects: nothing, or one content of one of them."""
+    """Yield what the indicators may show beside aspects: each of them nothing, or one of its contents."""
+    each: dict[str, list[Display]] = {}
+    for lamp in lamps:
+        if lamp.indicator and _stands(signal, lamp.indicator, shows):
+            position = lamp.names[-1] if len(lamp.names) > 1 else ""
+            each.setdefault(lamp.indicator, [{}]).append(_box(signal, lamp.indicator, position or lamp.content))
+    for several in product(*each.values()):
+        yield {name: state for display in several for name, state in display.items()}
+
+
+def _stands(signal: BoundSignal, indicator: str, shows: Shows) -> bool:
+    """Tell whether an indicator may be lit beside aspects; one that is not known may."""
     from lampwright.rulebooks.sequence import fits
 
-    yield {}
     book = signal.rulebook
-    for lamp in lamps:
-        record = book.indicators.get(lamp.indicator) if book is not None else None
-        if book is None or record is None:
-            continue
-        wanted = record.stands_with
-        if not wanted or any(fits(book, {"here": wanted}, {"here": aspect}) for _, aspect in shows if aspect):
-            position = lamp.names[-1] if len(lamp.names) > 1 else ""
-            yield _box(signal, lamp.indicator, position or lamp.content)
+    wanted = book.indicators[indicator].stands_with if book is not None and indicator in book.indicators else None
+    if book is None or not wanted:
+        return True
+    return any(fits(book, {"here": wanted}, {"here": aspect}) for _, aspect in shows if aspect)
 
 
 def _beside(boxes: Display) -> str:
-    """Return what an indicator shows, as a report says it."""
-    if not boxes:
-        return ""
-    name, state = list(boxes.items())[-1]
-    return f" with {name}" if state == "lit" else f" with {state}"
+    """Return what indicators show, as a report says it."""
+    shown = [name if state == LIT else state for name, state in boxes.items() if "." not in name]
+    return f" with {listed(shown)}" if shown else ""
 
 
 def _different(choices: Iterable[Choice]) -> Iterator[Choice]:
