@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import pytest
 
 from lampwright.layout import Layout
 from lampwright.plans import load
 from lampwright.routes import facts
 from support import library
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 PLAN = {
     "plan": 1,
@@ -18,7 +23,7 @@ PLAN = {
 }
 
 
-def speed_of(*routes: dict[str, object]) -> object:
+def speed_of(*routes: Mapping[str, object]) -> object:
     """Return the speed of the first of a signal's routes, as conditions see it."""
     values = {**PLAN, "signals": {"S": {"form": "three-aspect", "routes": list(routes)}}}
     signal = Layout(load(values, "plan.yaml"), library()).signals["S"]
