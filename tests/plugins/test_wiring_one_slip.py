@@ -109,6 +109,14 @@ SLIPS = [
     ("kind: usb-2", "kind: usb-hub-port", "supply-overloaded", "is asked for 104 mA in the worst legal state"),
     ("bus: 400 kHz,", "uses: 110 mA, bus: 400 kHz,", "supply-overloaded", "130 mA at power-up, and gives 100 mA until"),
     ("leds: 5 parallel", "leds: 20 parallel", "output-overloaded", "the NPN transistor below the LED at C.0"),
+    ("kind: usb-2}", "kind: usb-low-power}", "supply-overloaded", "supply usb"),
+    ("    held-dark: true\n", "    held-dark: true\n    length: 60 m\n    wire: AWG 30\n", "wire-drop", "board A lose"),
+    (
+        "    held-dark: true\n",
+        "    held-dark: true\n    length: 1 m\n    wire: green\n",
+        "unknown-part",
+        "green is no size",
+    ),
     # Light
     ("kind: traffic-green-3mm", "kind: green-3mm-gap", "wrong-led-colour", "565 to 574 nm"),
     ("kind: traffic-green-3mm", "kind: green-3mm", "wrong-led-colour", "only icao takes"),

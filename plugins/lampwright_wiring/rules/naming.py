@@ -23,8 +23,10 @@ WORDS = {
     "switches": "kind of transistor or driver",
     "controllers": "kind of controller",
     "supplies": "kind of supply",
+    "wires": "size of wire",
 }
 """What a name of each section of the parts data is."""
+WIRE_SIZES = "a size is written as AWG 24 or 0.14 mm2"
 PLAIN = {"leds": "kinds of LED", "boards": "kinds of board", "switches": "transistors and drivers"}
 SHOWN = 3
 
@@ -40,7 +42,7 @@ class Named:
 
 
 class UnknownPart(Check):
-    """Finds a kind of LED, board, driver, controller or supply that no parts data know.
+    """Finds a kind of LED, board, driver, controller, supply or wire that no parts data know.
 
     What a part can stand and what it takes is looked up by its kind. Of one that nobody knows nothing can be worked
     out, and a slip of the pen would go unnoticed until something is warm.
@@ -75,7 +77,7 @@ class UnknownPart(Check):
         parts = catalogue(subject)
         unknown: dict[tuple[str, str], list[Named]] = {}
         for one in named(subject):
-            if one.name not in parts.names(one.section) and parts.refusal(one.name) is None:
+            if not _known(parts, one) and parts.refusal(one.name) is None:
                 unknown.setdefault((one.section, one.name), []).append(one)
         for places in unknown.values():
             yield self._unknown(subject, parts, places)
@@ -83,16 +85,11 @@ class UnknownPart(Check):
     def _unknown(self, layout: Layout, parts: Catalogue, places: list[Named]) -> Finding:
         """Return the finding for one unknown kind, at the first place that names it."""
         first, *more = places
-        known = parts.names(first.section)
-        elsewhere = [section for section in SECTIONS if first.name in parts.names(section)]
-        tip = (
-            f"it is a {WORDS[elsewhere[0]]}" if elsewhere else did_you_mean(first.name, known, f"the {_several(first)}")
-        )
         return self.finding(
             f"{first.name} is no {WORDS[first.section]} that the parts data know",
             layout.spot(*first.path, on_key=first.on_key),
             related=[layout.spot(*one.path, label="named here too", on_key=one.on_key) for one in more[:SHOWN]],
-            tip=tip,
+            tip=_tip(parts, first),
         )
 
 
@@ -144,7 +141,8 @@ def named(layout: Layout) -> Iterator[Named]:
     values = layout.plan.values
     for section, where in (("boards", "boards"), ("controllers", "controllers"), ("supplies", "supplies")):
         for name, said in (values.get(where) or {}).items():
-            yield from _of(said or {}, (where, name), {"kind": section, "switch": "switches"})
+            keys = {"kind": section, "switch": "switches", "wire": "wires"}
+            yield from _of(said or {}, (where, name), keys)
     for colour, said in (values.get("leds") or {}).items():
         if isinstance(said, dict):
             yield from _of(said, ("leds", colour), {"kind": "leds"})
@@ -179,6 +177,23 @@ def _of(said: Mapping[str, object], path: Path, keys: Mapping[str, str]) -> Iter
             yield Named(section, as_text(said[key]), (*path, key))
 
 
-def _several(one: Named) -> str:
-    """Return what names of a section are together."""
-    return PLAIN.get(one.section, one.section)
+def _known(parts: Catalogue, one: Named) -> bool:
+    """Tell whether a name is that of a part in the data."""
+    if one.section == "wires":
+        from lampwright_wiring.wires import wire
+
+        return wire(parts, one.name) is not None
+    return one.name in parts.names(one.section)
+
+
+def _tip(parts: Catalogue, one: Named) -> str:
+    """Return what would have been right: the section a name belongs to, or the near miss."""
+    if one.section == "wires":
+        return WIRE_SIZES
+    elsewhere = next((section for section in SECTIONS if one.name in parts.names(section)), "")
+    several = PLAIN.get(one.section, one.section)
+    return (
+        f"it is a {WORDS[elsewhere]}"
+        if elsewhere
+        else did_you_mean(one.name, parts.names(one.section), f"the {several}")
+    )
