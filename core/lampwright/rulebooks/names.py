@@ -1,141 +1,176 @@
-"""Names in a rulebook that lead nowhere: lamps, aspects, forms, indicators, plates, letters, sources."""
+"""Names in a rulebook that lead nowhere: everything that is called by a name must have been given it."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from lampwright.rulebooks.anatomy import UNLIT_STATES, Anatomy, anatomy
-from lampwright.rulebooks.patterns import letters_known
+from lampwright.rulebooks import colours
+from lampwright.rulebooks.anatomy import DARK, LIT, UNLIT_STATES, boxes, told_by
+from lampwright.rulebooks.flashing import FLASH
+from lampwright.rulebooks.names_in_conditions import in_aspect_test, in_condition, in_indication, in_speeds, unknown
+from lampwright.rulebooks.names_in_forms import in_form
+from lampwright.rulebooks.patterns import Pattern, letters_known
 from lampwright.rulebooks.sources import WITHOUT_ENTRY
-from lampwright.words import did_you_mean
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterator
+    from collections.abc import Iterable, Iterator, Mapping
 
     from lampwright.findings import Path
-    from lampwright.rulebooks.model import Form, Rulebook
+    from lampwright.rulebooks.model import Rulebook
+    from lampwright.rulebooks.names_in_conditions import Unknown
 
-Unknown = tuple["Path", str, str]
-"""Where a name stands, what is wrong with it, and what would have been right."""
+OF_SPEED = frozenset({"speed", "speed-now", "speed-next"})
+"""Facts whose rows and columns in a table are words for speeds."""
+HEADINGS = ("stop", "line")
 
 
 def unknown_names(rulebook: Rulebook) -> list[Unknown]:
     """Return every name of a rulebook that leads nowhere."""
-    found = [*_in_order(rulebook), *_in_aspects(rulebook), *_in_indicators(rulebook), *_in_sequence(rulebook)]
+    found = [*_in_order(rulebook), *_in_states(rulebook), *_in_aspects(rulebook), *_in_indicators(rulebook)]
     for name, form in rulebook.forms.items():
-        found += _in_form(rulebook, name, form)
-    return [*found, *_sources(rulebook, rulebook.values, ())]
+        found += in_form(rulebook, name, form)
+    return [*found, *_in_sequence(rulebook), *_sources(rulebook, rulebook.values, ())]
 
 
 def _in_order(rulebook: Rulebook) -> Iterator[Unknown]:
-    """Yield unknown aspects in the order of restriction."""
+    """Yield unknown aspects in the order of restriction and in runs that are forbidden."""
     for row, chain in enumerate(rulebook.chains):
         for column, aspect in enumerate(chain):
-            yield from _unknown(aspect, rulebook.aspects, "aspects", ("order", row, column))
+            yield from unknown(aspect, rulebook.aspects, "aspects", ("order", row, column))
     for row, item in enumerate(rulebook.incomparable):
         for column, aspect in enumerate(item.pair):
-            yield from _unknown(aspect, rulebook.aspects, "aspects", ("incomparable", row, "pair", column))
+            yield from unknown(aspect, rulebook.aspects, "aspects", ("incomparable", row, "pair", column))
+    for row, never in enumerate(rulebook.never):
+        for column, aspects in enumerate(never["run"]):
+            for aspect in _listed(aspects):
+                yield from unknown(aspect, rulebook.aspects, "aspects", ("never", row, "run", column))
+
+
+def _in_states(rulebook: Rulebook) -> Iterator[Unknown]:
+    """Yield states, colours and workings that are said to be like ones that are not there."""
+    states = (*rulebook.states, FLASH, LIT, DARK)
+    for name, said in rulebook.states.items():
+        for key in ("like", "as"):
+            if isinstance(said, dict) and key in said:
+                yield from unknown(said[key], states, "states", ("states", name, key))
+    for name, said in rulebook.colours.items():
+        if isinstance(said, dict) and "like" in said:
+            yield from unknown(said["like"], colours.known(rulebook), "colours", ("colours", name, "like"))
+    for name, regime in rulebook.regimes.items():
+        if regime.told_by:
+            yield from unknown(regime.told_by, rulebook.plates, "plates", ("regimes", name, "told-by"))
+        if regime.every_lamp:
+            yield from unknown(regime.every_lamp, states, "states", ("regimes", name, "every-lamp"))
 
 
 def _in_aspects(rulebook: Rulebook) -> Iterator[Unknown]:
-    """Yield patterns with letters that the notation does not have."""
+    """Yield elements that no form has, letters and marks of patterns that nothing has, and what is said wrongly."""
+    elements = _elements(rulebook)
     for name, aspect in rulebook.aspects.items():
-        for texts in aspect.patterns.values():
+        base: Path = ("aspects", name)
+        yield from in_indication(rulebook, aspect.says, (*base, "says"))
+        for element, state in aspect.shows or () if rulebook.forms else ():
+            if state not in UNLIT_STATES:
+                yield from unknown(element, elements, "elements of any form", (*base, "shows"))
+        for mount, texts in aspect.patterns.items():
+            path = (*base, "patterns", *([mount] if mount else []))
             for text in texts:
                 if not letters_known(rulebook, text):
                     tip = f"the notation has {', '.join(rulebook.notation)}"
-                    yield ("aspects", name, "patterns"), f"the pattern {text} uses a letter the notation lacks", tip
+                    yield path, f"the pattern {text} uses a letter the notation lacks", tip
+                for extra in Pattern.parse(text).extras if rulebook.forms else ():
+                    yield from unknown(rulebook.notation.get(extra, extra), elements, "elements of any form", path)
+
+
+def _elements(rulebook: Rulebook) -> frozenset[str]:
+    """Return everything that a display can name on some form."""
+    found = set(told_by(rulebook))
+    for form in rulebook.forms.values():
+        lamps = (
+            f"{name}.{lamp}" for name, head in form.heads.items() for lamp in _lamps(rulebook, head.lamps, head.letters)
+        )
+        found.update(form.lamps, form.heads, lamps, form.plates, form.marks, boxes(rulebook, form))
+    return frozenset(found)
+
+
+def _lamps(rulebook: Rulebook, lamps: Mapping[str, Any], letters: str) -> Iterable[str]:
+    """Return the names of a head's lamps inside it."""
+    return lamps or (rulebook.notation.get(letter, letter) for letter in letters)
 
 
 def _in_indicators(rulebook: Rulebook) -> Iterator[Unknown]:
-    """Yield confusable positions that an indicator does not have."""
+    """Yield unknown positions, colours, speeds and conditions of indicators."""
     for name, indicator in rulebook.indicators.items():
+        base: Path = ("indicators", name)
         for row, pair in enumerate(indicator.confusable):
             for column, position in enumerate(pair):
-                path = ("indicators", name, "confusable", row, column)
-                yield from _unknown(position, indicator.positions, "positions", path)
-    for name, regime in rulebook.regimes.items():
-        if regime.told_by:
-            yield from _unknown(regime.told_by, rulebook.plates, "plates", ("regimes", name, "told-by"))
+                yield from unknown(position, indicator.positions, "positions", (*base, "confusable", row, column))
+        for path, colour in (((*base, "colour"), indicator.colour), ((*base, "lamps"), indicator.lamps.get("colour"))):
+            if colour:
+                yield from unknown(colour, colours.known(rulebook), "colours", path)
+        for state, said in indicator.shows.items():
+            yield from in_speeds(rulebook, said, (*base, "shows", state))
+        if indicator.stands_with is not None:
+            yield from in_aspect_test(rulebook, indicator.stands_with, (*base, "stands-with"))
+        for when in _listed(indicator.needed):
+            yield from in_condition(rulebook, when, (*base, "needed"))
 
 
 def _in_sequence(rulebook: Rulebook) -> Iterator[Unknown]:
-    """Yield unknown aspects that a rule of the sequence shows."""
+    """Yield unknown names in the conditions of rules, in what they show, and in tables."""
     for role, rules in rulebook.sequence.items():
         for row, rule in enumerate(rules):
             base: Path = ("sequence", role, row) if role else ("sequence", row)
+            yield from in_condition(rulebook, rule.when, (*base, "when"))
             for key, aspects in (("show", rule.show), ("may", rule.may)):
                 for aspect in aspects:
-                    yield from _unknown(aspect, rulebook.aspects, "aspects", (*base, key))
+                    yield from unknown(aspect, rulebook.aspects, "aspects", (*base, key))
+            if rule.table:
+                yield from _in_table(rulebook, rule.table, (*base, "table"))
 
 
-def _in_form(rulebook: Rulebook, name: str, form: Form) -> Iterator[Unknown]:
-    """Yield every name in one form that leads nowhere."""
-    base: Path = ("forms", name)
-    for part, item in form.parts.items():
-        yield from _unknown(item.form, rulebook.forms, "forms", (*base, "parts", part, "form"))
-    for aspect in form.shows:
-        yield from _unknown(aspect, rulebook.aspects, "aspects", (*base, "shows", aspect))
-    for key, aspects in (("optional", form.optional), ("gives", form.gives)):
-        for aspect in aspects:
-            yield from _unknown(aspect, rulebook.aspects, "aspects", (*base, key))
-    if form.in_doubt:
-        yield from _unknown(form.in_doubt, rulebook.aspects, "aspects", (*base, "in-doubt"))
-    for indicator in form.indicators:
-        yield from _unknown(indicator, rulebook.indicators, "indicators", (*base, "indicators"))
-    for plate in form.plates:
-        yield from _unknown(plate, rulebook.plates, "plates", (*base, "plates"))
-    for row, read in enumerate(form.also_read):
-        yield from _unknown(read.aspect, rulebook.aspects, "aspects", (*base, "also-read", row, "aspect"))
-    if not form.parts:
-        yield from _displays(anatomy(rulebook, name, None), form, base)
-
-
-def _displays(parts: Anatomy, form: Form, base: Path) -> Iterator[Unknown]:
-    """Yield elements of displays that the form does not have, and states they cannot be in."""
-    known = [*parts.lamps, *parts.faces, *parts.others]
-    for aspect, elements in form.shows.items():
-        for element, state in elements:
-            path = (*base, "shows", aspect)
-            if element in parts.others or parts.element(element, state) is not None:
-                continue
-            if element in parts.lamps or element in parts.faces:
-                yield path, f"{element} cannot be {state}", _states(parts, element)
-            elif state not in UNLIT_STATES:
-                yield path, f"{base[1]} has no {element}", did_you_mean(element, known, "its elements")
-    if form.eye_level and form.eye_level not in (*parts.places, *parts.faces):
-        yield (*base, "eye-level"), f"{base[1]} has no {form.eye_level}", did_you_mean(form.eye_level, known)
-
-
-def _states(parts: Anatomy, element: str) -> str:
-    """Return the states an element can be in, as a tip."""
-    states = parts.faces.get(element) or parts.tokens(element)
-    return f"it can be {', '.join(states)}"
+def _in_table(rulebook: Rulebook, table: Mapping[str, Any], path: Path) -> Iterator[Unknown]:
+    """Yield rows and columns that are no words for speeds, and unknown aspects in cells."""
+    speeds = (*rulebook.speeds, *HEADINGS)
+    down, across = (str(table[side]).rpartition(".")[2] in OF_SPEED for side in ("down", "across"))
+    for row, cells in table["cells"].items():
+        if down:
+            yield from unknown(row, speeds, "speeds", (*path, "cells", row))
+        for column, aspects in cells.items():
+            place = (*path, "cells", row, column)
+            if across:
+                yield from unknown(column, speeds, "speeds", place)
+            for aspect in _listed(aspects) if aspects else ():
+                yield from unknown(aspect, rulebook.aspects, "aspects", place)
 
 
 def _sources(rulebook: Rulebook, value: Any, path: Path) -> Iterator[Unknown]:
     """Yield sources that are named anywhere but not listed."""
-    known = (*rulebook.sources, *WITHOUT_ENTRY)
     if isinstance(value, dict) and path != ("sources",):
-        stated = [(("source",), value.get("source")), *((("source-of", k), v) for k, v in _source_of(value))]
-        for steps, names in stated:
-            for name in names if isinstance(names, list) else [names] if names else []:
-                yield from _unknown(str(name).partition(" ")[0], known, "sources", (*path, *steps))
+        yield from _stated(rulebook, value, path)
         for key, child in value.items():
-            if key not in ("source", "source-of"):
+            if key not in ("source", "source-of", "disputed"):
                 yield from _sources(rulebook, child, (*path, key))
     elif isinstance(value, list):
         for position, child in enumerate(value):
             yield from _sources(rulebook, child, (*path, position))
 
 
-def _source_of(value: dict[str, Any]) -> list[tuple[str, Any]]:
-    """Return the entries of a ``source-of`` map."""
-    entries = value.get("source-of")
-    return list(entries.items()) if isinstance(entries, dict) else []
+def _stated(rulebook: Rulebook, value: dict[str, Any], path: Path) -> Iterator[Unknown]:
+    """Yield unknown sources that one map names."""
+    known = (*rulebook.sources, *WITHOUT_ENTRY)
+    stated: list[tuple[Path, Any]] = [(("source",), value["source"])] if "source" in value else []
+    for key in ("source-of", "disputed"):
+        said = value.get(key)
+        if isinstance(said, dict):
+            stated += [
+                ((key, dotted), list(names) if isinstance(names, dict) else names) for dotted, names in said.items()
+            ]
+    for steps, names in stated:
+        for name in _listed(names):
+            yield from unknown(str(name).partition(" ")[0], known, "sources", (*path, *steps))
 
 
-def _unknown(name: str, known: Collection[str], what: str, path: Path) -> Iterator[Unknown]:
-    """Yield a fault if the name is not known."""
-    if name not in known:
-        yield path, f"{name} is not among the {what}", did_you_mean(name, known, what)
+def _listed(value: Any) -> list[Any]:
+    """Return a list; a lone word is a list of one."""
+    return value if isinstance(value, list) else [value]
