@@ -18,6 +18,7 @@ from lampwright.working.conflicts import conflicts
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from lampwright.findings import Path
     from lampwright.layout import BoundSignal, Layout
     from lampwright.plans import Route
 
@@ -42,9 +43,9 @@ class Choice:
 
 @dataclass
 class Seen:
-    """What was found: aspects by signal, and by signal what was asked and could not be shown."""
+    """What was found by signal: aspects of parts with the route set, and what was asked and could not be shown."""
 
-    shown: dict[str, set[tuple[str, str]]] = field(default_factory=dict)
+    shown: dict[str, set[tuple[str, str, Path]]] = field(default_factory=dict)
     lacked: dict[str, set[tuple[str, ...]]] = field(default_factory=dict)
 
 
@@ -93,18 +94,22 @@ class Oracle:
     def _possible(self, world: dict[str, Choice]) -> bool:
         """Tell whether the routes can be set together.
 
-        No two exclude each other, none has a train on it, and no distant would have to tell of two exits at once.
+        No two exclude each other, and none has a train on it.
         """
         chosen = [(name, choice) for name, choice in world.items() if choice.route is not None]
         for name, choice in chosen:
             for other, against in chosen:
                 assert choice.route is not None
                 assert against.route is not None
-                if name != other and self.conflicts.excludes(choice.route, against.route):
+                if name != other and self._exclude(choice.route, against.route):
                     return False
                 if choice.near and self._stands_on(name, choice.route, against.route):
                     return False
-        return all(signal.entry.repeats or len(self._told(name, world)) < 2 for name, signal in self.tellers.items())
+        return True
+
+    def _exclude(self, one: Route, other: Route) -> bool:
+        """Tell whether two routes exclude each other: by a conflict, or as both run past one signal."""
+        return self.conflicts.excludes(one, other) or bool(set(one.passes) & set(other.passes))
 
     def _stands_on(self, name: str, released: Route, other: Route) -> bool:
         """Tell whether the train that released a signal stands on another route."""
@@ -138,9 +143,10 @@ class Oracle:
         else:
             return
         for name, shown in now.items():
+            route = world[name].route
             for part, aspect in shown or ():
                 if aspect:
-                    seen.shown[name].add((part, aspect))
+                    seen.shown[name].add((part, aspect, route.path if route else ()))
             self._note_lacks(name, world, ends, now, seen)
 
     def _note_lacks(
@@ -190,11 +196,10 @@ class Oracle:
             return
         told = self._told(name, world)
         known = [self._looks(goal, world, ends, now) for goal in told]
-        if None in known or not known:
-            return
         found = [situation for situation in known if situation is not None]
         stopping = [situation for situation in found if situation["next"] not in PROCEED]
-        yield from ({**situation, "approached": False} for situation in (stopping or found[:1]))
+        if stopping or None not in known:
+            yield from ({**situation, "approached": False} for situation in (stopping or found[:1]))
 
     def _told(self, name: str, world: dict[str, Choice]) -> list[str]:
         """Return what a distant or repeater tells of."""
@@ -206,7 +211,7 @@ class Oracle:
         exits = [(stop, route) for stop, route in passing if name in route.passes]
         if len({route.to for _, route in exits}) == 1:
             return [exits[0][1].to]
-        return list(dict.fromkeys(route.to for stop, route in exits if world[stop].route is route))
+        return [route.to for stop, route in exits if world[stop].route is route]
 
     def _idle(self, name: str, world: dict[str, Choice]) -> bool:
         """Tell whether no route is set past a distant that tells of several exits, or it tells of nothing."""

@@ -22,8 +22,9 @@ if TYPE_CHECKING:
 class UnshowableAspect(Check):
     """Finds an aspect that a form is said to give, or to rest at, and has no display for.
 
-    `gives`, `optional`, `rest` and the couplings of a post name aspects; what they are made of stands in `shows`, or
-    follows from what an aspect shows on every form with its lamps. Without a display the name means nothing.
+    `gives`, `optional`, `rest`, `failsafe` and the couplings of a post name aspects; what they are made of stands in
+    `shows`, or follows from what an aspect shows on every form with its lamps. Without a display the name means
+    nothing.
 
     Wrong:
 
@@ -253,6 +254,8 @@ def _named(form: Form) -> Iterator[tuple[str, Path, str]]:
     for mode, aspect in rest:
         if aspect not in (None, DARK):
             yield str(aspect), ("rest", mode) if mode else ("rest",), "rests at"
+    if form.failsafe not in ("", DARK):
+        yield form.failsafe, ("failsafe",), "falls to"
 
 
 def _forced(rulebook: Rulebook, form: Form) -> Iterator[tuple[str, Path, str]]:

@@ -165,6 +165,7 @@ FORM = _sourced(
         "gives": ("gives", WORDS),
         "in-doubt": ("in_doubt", TEXT),
         "rest": ("rest", RAW),
+        "failsafe": ("failsafe", TEXT),
         "lit": ("lit", TEXT),
         "eye-level": ("eye_level", TEXT),
         "indicators": ("indicators", WORDS),

@@ -134,6 +134,7 @@ class Form(Dated):
     gives: tuple[str, ...] = ()
     in_doubt: str = ""
     rest: Any = None
+    failsafe: str = ""
     lit: str = ""
     eye_level: str = ""
     indicators: tuple[str, ...] = ()

@@ -44,6 +44,7 @@ def _aspects(rulebook: Rulebook, form: Form, base: Path) -> Iterator[Unknown]:
         (("optional",), form.optional),
         (("gives",), form.gives),
         (("in-doubt",), [form.in_doubt]),
+        (("failsafe",), [form.failsafe if form.failsafe != DARK else ""]),
         *((("rest", mode) if mode else ("rest",), [aspect]) for mode, aspect in rest),
         *((("also-read", row, "aspect"), [read.aspect]) for row, read in enumerate(form.also_read)),
         *((("faults", row, "in"), fault.within) for row, fault in enumerate(form.faults)),

@@ -9,6 +9,7 @@ from lampwright.layout import Layout
 from lampwright.routes import MAIN, facts, known_words, release, route_class
 from lampwright.rulebooks.codec import as_words
 from lampwright.rulebooks.sequence import BUFFERS, END
+from lampwright.working.faces import occupied_by
 from lampwright.working.posts import DISTANT, SHUNT, Post
 from lampwright.working.units import post
 
@@ -30,6 +31,8 @@ STANDS_FOR: Final = {"buffer-stop": BUFFERS, "unsignalled": END}
 
 Facts = tuple[tuple[str, Any], ...]
 """Facts of a route as a key."""
+Passing = tuple[str, "Route"]
+"""A route that passes a signal, with the signal it begins at."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -37,7 +40,10 @@ class Via:
     """A way a signal can be asked to show something: a route set from it, or over it, or signals it repeats.
 
     ``ahead`` are the keys of what it looks at; ``how`` tells which of several counts. ``exit`` is what the route leads
-    to, ``over`` its sections. A ``loose`` one looks past a distant at the exit itself: it is not asked for, but done.
+    to. A ``loose`` one looks past a distant at the exit itself: it is not asked for, but done.
+
+    ``held`` is the route that must be set, from the signal ``owner``: its own, or one that passes it; ``over`` is the
+    track of that.
     """
 
     stand: Stand
@@ -46,13 +52,15 @@ class Via:
     ahead: tuple[str, ...]
     how: str = NEAREST
     exit: str = ""
+    held: Route | None = None
+    owner: str = ""
     over: frozenset[str] = frozenset()
     loose: bool = False
 
 
 @dataclass(eq=False)
 class Stand:
-    """A signal, or a distant as it stands while the routes it is passed by lead to one exit.
+    """A signal, or a distant as it stands while one of several routes is set past it.
 
     ``name`` is the signal's, with its file before it if that is another; ``rests`` tells that it may stand with no
     route set, ``unclear`` that what it is asked is not all known: a route ends at no signal that stops trains, or has
@@ -131,32 +139,34 @@ class Network:
         for route in stand.signal.entry.routes:
             goal = self._know(file.name(route.to))
             if _understood(stand, route) and not (goal in self.stands and self.stands[goal].post.only_tells):
-                self._add(stand, route, self._first(route, file), goal)
+                self._add(stand, route, stand.name, self._first(stand.name, route, file), goal)
             else:
                 stand.unclear = True
         passing = file.passing.get(inner, ())
         if stand.post.only_tells:
             self._repeat(stand, file, passing)
         elif stand.post.has(SHUNT):
-            for route in passing:
+            for owner, route in passing:
                 goal = self._know(file.name(route.to))
-                self._add(stand, route, goal, goal)
+                self._add(stand, route, file.name(owner), goal, goal)
 
-    def _repeat(self, stand: Stand, file: _File, passing: Sequence[Route]) -> None:
+    def _repeat(self, stand: Stand, file: _File, passing: Sequence[Passing]) -> None:
         """Let a distant or repeater look at what it repeats, or at the exits of the routes that pass it."""
         repeated = tuple(self._told(file.name(name)) for name in stand.signal.entry.repeats)
-        exits = dict.fromkeys(self._know(file.name(route.to)) for route in passing)
+        exits = dict.fromkeys(self._know(file.name(route.to)) for _, route in passing)
         if repeated or len(exits) == 1:
             how = follows(stand) if len(repeated) > 1 else NEAREST
             ahead = repeated or tuple(exits)
             self._see(Via(stand, None, (), ahead if how in FOLLOWING else ahead[:1], how))
             return
         stand.rests = True  # no route set past it, or nothing known to repeat
-        for goal in exits:
-            key = f"{stand.key} for {goal}"
+        for owner, route in passing:
+            goal = self._know(file.name(route.to))
+            key = _apart(stand.key, file.name(owner), route)
             self.stands[key] = Stand(key, stand.name, stand.signal, stand.post, rests=False)
             self.of_signal[stand.name].append(self.stands[key])
-            self._see(Via(self.stands[key], None, (), (goal,)))
+            over = occupied_by(route, goal)
+            self._see(Via(self.stands[key], None, (), (goal,), NEAREST, goal, route, file.name(owner), over))
 
     def _told(self, name: str) -> str:
         """Return what a name tells of where a repeater is named: to repeat that one is to repeat its signal."""
@@ -172,14 +182,14 @@ class Network:
             name = file.name(stand.signal.entry.repeats[0])
         return key
 
-    def _first(self, route: Route, file: _File) -> str:
+    def _first(self, owner: str, route: Route, file: _File) -> str:
         """Return what a train sees first on a route: a distant on the way, or else its exit."""
         goal = self._know(file.name(route.to))
         for passed in route.passes:
             key = self._know(file.name(passed))
             if key in self.stands and self.stands[key].post.only_tells and self.stands[key].post.has(DISTANT):
                 self._settle(key)
-                apart = f"{key} for {goal}"
+                apart = _apart(key, owner, route)
                 return apart if apart in self.stands else key
         return goal
 
@@ -189,12 +199,12 @@ class Network:
             self._waiting.remove(key)
             self._join(key)
 
-    def _add(self, stand: Stand, route: Route, ahead: str, goal: str) -> None:
+    def _add(self, stand: Stand, route: Route, owner: str, ahead: str, goal: str) -> None:
         """Let a signal look ahead over a route."""
-        said = tuple(sorted(facts(stand.signal, route).items()))
-        self._see(Via(stand, route, said, (ahead,), NEAREST, goal, frozenset(route.over)))
+        said, over = tuple(sorted(facts(stand.signal, route).items())), occupied_by(route, goal)
+        self._see(Via(stand, route, said, (ahead,), NEAREST, goal, route, owner, over))
         if ahead != goal:
-            past = Via(stand, route, said, (goal,), NEAREST, goal, frozenset(route.over), loose=True)
+            past = Via(stand, route, said, (goal,), NEAREST, goal, route, owner, over, loose=True)
             self.behind.setdefault(goal, []).append(past)
 
     def _see(self, via: Via) -> None:
@@ -225,11 +235,11 @@ class _File:
         self.layout = layout
         self._stem = stem
         self._first = first
-        self.passing: dict[str, list[Route]] = {}
+        self.passing: dict[str, list[Passing]] = {}
         for signal in layout.signals.values():
             for route in signal.entry.routes:
                 for passed in route.passes:
-                    self.passing.setdefault(passed, []).append(route)
+                    self.passing.setdefault(passed, []).append((signal.name, route))
 
     def name(self, written: str) -> str:
         """Return a name as the whole layout knows it."""
@@ -237,6 +247,11 @@ class _File:
         if not slash:
             return f"{self._stem}/{written}" if self._stem else written
         return inner if stem == self._first else written
+
+
+def _apart(key: str, owner: str, route: Route) -> str:
+    """Return the key of a distant as it stands while one of several routes is set past it."""
+    return f"{key} on {owner} to {route.to}, {route.path[-1]}"
 
 
 def follows(stand: Stand) -> str:

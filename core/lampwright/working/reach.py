@@ -32,7 +32,7 @@ class State:
     """One thing that a signal may stand at, and what that takes.
 
     ``via`` is the route set or the repeating, ``ahead`` what is then seen, ``needs`` all that this takes; None and
-    nothing with no route set. ``near`` are the sections of the train that has released this signal, None if none has.
+    nothing with no route set. ``near`` are the places of the train that has released this signal, None if none has.
     ``choice`` counts what is allowed besides what must stand first.
     """
 
@@ -49,6 +49,11 @@ class State:
     def route(self) -> Route | None:
         """The route that is set, if one is."""
         return self.via.route if self.via else None
+
+    @property
+    def held(self) -> Route | None:
+        """The route that must be set: its own, or one that passes it and decides what it tells of."""
+        return self.via.held if self.via else None
 
 
 class Beyond(Enum):

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
-from lampwright.rulebooks.sequence import END
 from lampwright.working.conflicts import conflicts
-from lampwright.working.faces import Face
+from lampwright.working.faces import clear_of
+from lampwright.working.settling import circular, settles
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator
 
     from lampwright.working.faces import Need
     from lampwright.working.reach import Reach, State
@@ -70,7 +69,7 @@ class Worlds:
     def _solve(self, needs: list[Need], world: World, limit: int) -> bool:
         """Fill a world with what is still needed."""
         if not needs:
-            return not _circular(self._reach, world) or self._settles(world)
+            return not circular(self._reach, world) or settles(self._reach, world)
         need, *rest = needs
         stand = self._reach.network.stands.get(need.key)
         there = world.get(stand.name) if stand is not None else None
@@ -102,75 +101,29 @@ class Worlds:
         """Tell whether two states can be at one moment."""
         if not (train_clear(one, other) and train_clear(other, one)):
             return False
-        return not (one.via and other.via and one.route and other.route and excludes(one, other))
-
-    def _settles(self, world: World) -> bool:
-        """Tell whether signals in a circle come to stand so, all at stop when their routes are set."""
-        wanted = {name: state.face for name, state in world.items()}
-        now: dict[str, Face | None] = {name: self._stopped(state) for name, state in world.items()}
-        seen: list[dict[str, Face | None]] = []
-        while now not in seen:
-            seen.append(now)
-            now = {name: self._next(state, now) for name, state in world.items()}
-        return wanted in seen[seen.index(now) :]
-
-    def _stopped(self, state: State) -> Face:
-        """Return the face of a signal whose route has just been set."""
-        post = state.stand.post
-        return Face(post.seen(post.resting()[0].shows), post.rulebook.id)
-
-    def _next(self, state: State, now: Mapping[str, Face | None]) -> Face | None:
-        """Return what a signal comes to show when all around it are as they are now."""
-        if state.via is None:
-            return state.face
-        ahead = self._ahead(state, now)
-        if ahead is None or not ahead.aspect:
-            return None
-        approached = state.near is not None
-        for after, answers in self._reach.asking.asks(state.via, ahead):
-            if after == approached or not after:
-                chosen = answers[min(state.choice, len(answers) - 1)]
-        return self._reach.asking.face(state.via, chosen, ahead, state.near)
-
-    def _ahead(self, state: State, now: Mapping[str, Face | None]) -> Face | None:
-        """Return what a signal sees ahead; several that do not stand as it takes are as good as an end."""
-        told = state.ahead
-        for need in state.needs:
-            stand = self._reach.network.stands.get(need.key)
-            if stand is None or stand.name not in now:
-                continue
-            face = now[stand.name]
-            if len(state.needs) == 1:
-                return face
-            if face is None or not self._reach.asking.met(need, face):
-                return told and replace(told, aspect=END)
-        return told
+        return not excludes(one, other)
 
 
 def excludes(one: State, other: State) -> bool:
-    """Tell whether two routes can never be set together; routes of different files are not compared."""
+    """Tell whether two signals take routes that can never be set together; different files are not compared.
+
+    Besides those that conflict, these are routes over one track, as a signal tells that both pass.
+    """
+    if _against(one, other) or _against(other, one):
+        return True
     layout = one.stand.signal.layout
-    if layout is not other.stand.signal.layout or one.route is None or other.route is None:
+    if layout is not other.stand.signal.layout or one.held is None or other.held is None or one.held is other.held:
         return False
-    return conflicts(layout).excludes(one.route, other.route)
+    return not set(one.held.passes).isdisjoint(other.held.passes) or conflicts(layout).excludes(one.held, other.held)
+
+
+def _against(one: State, other: State) -> bool:
+    """Tell whether a signal takes a route of a signal that has none or another set."""
+    if one.via is None or not one.via.owner or one.held is other.held:
+        return False
+    return one.via.owner in (other.stand.name, other.via and other.via.owner)
 
 
 def train_clear(one: State, other: State) -> bool:
     """Tell whether the train that released one signal is off the route that is set from another."""
-    if one.near is None or other.via is None or other.route is None:
-        return True
-    if one.near and other.via.over:
-        return not one.near & other.via.over
-    return other.via.exit != one.stand.name
-
-
-def _circular(reach: Reach, world: World) -> bool:
-    """Tell whether something in a world takes itself."""
-    waiting = {
-        name: {stand.name for need in state.needs if (stand := reach.network.stands.get(need.key)) is not None}
-        for name, state in world.items()
-    }
-    while free := [name for name, needed in waiting.items() if not needed & waiting.keys()]:
-        for name in free:
-            del waiting[name]
-    return bool(waiting)
+    return one.near is None or other.via is None or clear_of(other.via, one.near)

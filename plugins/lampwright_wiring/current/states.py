@@ -256,8 +256,8 @@ def _shares(one: Iterable[State], other: Iterable[State]) -> bool:
     """Tell whether routes of two signals exclude each other, or the train that has released one is on the other's."""
     from lampwright.working.worlds import excludes, train_clear
 
-    mine = {(state.near, state.route and state.route.path): state for state in one}.values()
-    its = {(state.near, state.route and state.route.path): state for state in other}.values()
+    mine = {(state.near, state.stand.key, state.held and state.held.path): state for state in one}.values()
+    its = {(state.near, state.stand.key, state.held and state.held.path): state for state in other}.values()
     return any(
         excludes(here, there) or not (train_clear(here, there) and train_clear(there, here))
         for here in mine

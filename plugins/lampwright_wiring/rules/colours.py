@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lampwright.checks import PLAN
+from lampwright.checks import PLAN, Check
 from lampwright.findings import Level
 from lampwright.words import listed
 from lampwright_wiring.fitting import named
 from lampwright_wiring.places import grouped, pointed, said
-from lampwright_wiring.scopes import ElectricalCheck
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -21,7 +20,7 @@ if TYPE_CHECKING:
     from lampwright_wiring.model import Feed, WiredLamp, Wiring
 
 
-class WrongLedColour(ElectricalCheck):
+class WrongLedColour(Check):
     """Finds LEDs whose light is not that of the lamp they stand in.
 
     Green, yellow and red are told apart by narrow spans of wavelength. The green of signals is a blue-green of about
@@ -59,7 +58,12 @@ class WrongLedColour(ElectricalCheck):
 
     name = "wrong-led-colour"
     scope = PLAN
-    asks = ()
+
+    def missing(self, whole: Layout) -> str:
+        """Return that no kind of LED is named."""
+        from lampwright_wiring.rules.naming import named as names
+
+        return "" if any(one.section == "leds" for one in names(whole)) else "no kinds of parts given"
 
     def look(self, subject: Layout) -> Iterator[Finding]:
         """Yield a finding for each place that says LEDs of the wrong light."""

@@ -1,0 +1,76 @@
+"""Signals in a circle: how they come to stand, all at stop when their routes are set."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from lampwright.rulebooks.sequence import END
+from lampwright.working.faces import Face
+from lampwright.working.network import ALL_OFF, FOLLOWING
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from lampwright.working.reach import Reach, State
+    from lampwright.working.worlds import World
+
+    Now = Mapping[str, Face | None]
+    """What every signal shows at one moment; None where that is not known."""
+
+
+def circular(reach: Reach, world: World) -> bool:
+    """Tell whether something in a world takes itself."""
+    waiting = {
+        name: {stand.name for need in state.needs if (stand := reach.network.stands.get(need.key)) is not None}
+        for name, state in world.items()
+    }
+    while free := [name for name, needed in waiting.items() if not needed & waiting.keys()]:
+        for name in free:
+            del waiting[name]
+    return bool(waiting)
+
+
+def settles(reach: Reach, world: World) -> bool:
+    """Tell whether the signals of a world come to stand as they do in it, looking ahead until nothing changes."""
+    wanted = {name: state.face for name, state in world.items()}
+    now: Now = {name: _stopped(state) for name, state in world.items()}
+    seen: list[Now] = []
+    while now not in seen:
+        seen.append(now)
+        now = {name: _next(reach, state, now) for name, state in world.items()}
+    return wanted == now
+
+
+def _stopped(state: State) -> Face:
+    """Return the face of a signal whose route has just been set."""
+    post = state.stand.post
+    return Face(post.seen(post.resting()[0].shows), post.rulebook.id)
+
+
+def _next(reach: Reach, state: State, now: Now) -> Face | None:
+    """Return what a signal comes to show when all around it are as they are now."""
+    if state.via is None:
+        return state.face
+    ahead = _ahead(reach, state, now)
+    if ahead is None or not ahead.aspect:
+        return None
+    asks = dict(reach.asking.asks(state.via, ahead))
+    answers = asks.get(state.near is not None, asks[False])
+    return reach.asking.face(state.via, answers[min(state.choice, len(answers) - 1)], ahead, state.near)
+
+
+def _ahead(reach: Reach, state: State, now: Now) -> Face | None:
+    """Return what a signal sees ahead; of several it tells of together, what they tell."""
+    faces = []
+    for need in state.needs:
+        stand = reach.network.stands.get(need.key)
+        faces.append(now[stand.name] if stand is not None and stand.name in now else need.face)
+    known = [face for face in faces if face is not None]
+    if state.via is None or state.via.how not in FOLLOWING or len(known) < len(faces):
+        return faces[0] if len(faces) == 1 else None
+    off = [face for face in known if reach.asking.proceeds(face)]
+    stopping = [face for face in known if not reach.asking.proceeds(face)]
+    if state.via.how == ALL_OFF:
+        off = known[:1] if len(known) == len(state.via.ahead) and not stopping else []
+    return off[0] if len(off) == 1 else next(iter(stopping), replace(known[0], aspect=END))
