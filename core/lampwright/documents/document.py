@@ -67,6 +67,21 @@ class Document:
             start -= 1
         return self.lines.place(start, end)
 
+    def span(self, path: Path, *, on_key: bool = False) -> tuple[int, int]:
+        """Return start and end, in ``text``, of the value at ``path`` or of its key; nothing stands in for either.
+
+        What is left empty has no length. Raises ``KeyError`` if nothing is at that path, or it has no key.
+        """
+        value, key_at, at = self.values, 0, 0
+        for step in path:
+            key_at, at = self._held(value, at)[step]
+            value = value[step]
+        if not on_key:
+            return self._span(value, at)
+        if key_at == at:
+            raise KeyError(path)
+        return self.marks[key_at], self.marks[key_at + 1]
+
     def _held(self, value: Any, at: int) -> dict[str | int, tuple[int, int]]:
         """Return where in ``marks`` the entries of one map or list are; worked out once for each."""
         if at not in self._entries:

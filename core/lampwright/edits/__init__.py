@@ -1,0 +1,22 @@
+"""Changes to files of the user: as spans, so that every other character stays; whole or not at all."""
+
+from __future__ import annotations
+
+from lampwright.edits.changes import Change, changed
+from lampwright.edits.files import CannotWrite, Written, put, save
+from lampwright.edits.spans import CannotEdit, Edit, applied, difference, edited, edits_of
+
+__all__ = [
+    "CannotEdit",
+    "CannotWrite",
+    "Change",
+    "Edit",
+    "Written",
+    "applied",
+    "changed",
+    "difference",
+    "edited",
+    "edits_of",
+    "put",
+    "save",
+]
