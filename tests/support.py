@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from lampwright.checks import Check
     from lampwright.findings import Finding
+    from lampwright.rulebooks import Rulebook
 
 PLAN = "plan.yaml"
 """What the file is called that ``result_of`` and ``findings_of`` are given as text."""
@@ -49,6 +50,13 @@ def new_library() -> Library:
 def library() -> Library:
     """Return a library whose rulebooks are read once for all tests."""
     return new_library()
+
+
+def bundled(name: str) -> Rulebook:
+    """Return one of the bundled rulebooks, read once for all tests."""
+    found = library().get(name)
+    assert found is not None
+    return found
 
 
 def result_of(text: str, *, year: str = "", rulebook: str = "", beside: Mapping[str, str] | None = None) -> Result:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from lampwright.rulebooks.sequence import BUFFERS, END
+from lampwright.rulebooks.sequence import BUFFERS, END, fits
 from lampwright.working.reach import reach
 from lampwright.working.stories import shown, story, way
 
@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
     from lampwright.layout import BoundSignal, Layout
     from lampwright.plans import Indication
+    from lampwright.rulebooks import Rulebook
     from lampwright.working.reach import Reach, State
 
 AHEAD = {BUFFERS: "the end of the line", END: "the end of signalling"}
@@ -86,8 +87,14 @@ def _ahead(state: State) -> str:
 
 
 def _lit(state: State) -> tuple[Indication, ...]:
-    """Return what the route lights beside an aspect that lets trains go."""
-    going = any(
-        state.stand.post.authority(aspect) not in ("stop", "none") for _, aspect in state.answer.shows if aspect
-    )
-    return state.route.indications if state.route and going else ()
+    """Return what the route lights beside what the signal shows: aspects that let trains go, and that it goes with."""
+    post = state.stand.post
+    going = [aspect for _, aspect in state.answer.shows if aspect and post.authority(aspect) not in ("stop", "none")]
+    lit = state.route.indications if state.route and going else ()
+    return tuple(one for one in lit if _goes_with(post.rulebook, one.name, going))
+
+
+def _goes_with(rulebook: Rulebook, indicator: str, aspects: list[str]) -> bool:
+    """Tell whether an indicator may be lit beside one of the aspects; one that is not known may."""
+    wanted = rulebook.indicators[indicator].stands_with if indicator in rulebook.indicators else None
+    return not wanted or any(fits(rulebook, {"here": wanted}, {"here": aspect}) for aspect in aspects)
