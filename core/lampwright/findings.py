@@ -48,7 +48,7 @@ Span = tuple[int, int, int, int]
 class Spot:
     """A value (or its key) in a file, named by path; lines are looked up only when it is printed.
 
-    A file that could not be read has no paths: there, and only there, ``span`` says the place.
+    A file that could not be read has no paths, nor has a comment: there, and only there, ``span`` says the place.
     """
 
     file: str

@@ -34,6 +34,7 @@ class Result:
     """Everything a report needs: findings, the documents they stand in, and what was looked at.
 
     ``documents`` are by the name that a finding's spot gives; one that could not be read has lines at most.
+    ``allowed`` counts the findings left out because a comment allows them, ``known`` those that a baseline holds.
     """
 
     findings: list[Finding] = field(default_factory=list)
@@ -43,6 +44,8 @@ class Result:
     rulebooks: list[Rulebook] = field(default_factory=list)
     files: list[str] = field(default_factory=list)
     checks: int = 0
+    allowed: int = 0
+    known: int = 0
 
     def worst(self) -> Level | None:
         """Return the highest level found."""
@@ -53,16 +56,24 @@ class Run:
     """Reads files, builds what they hold, and runs the checks over it."""
 
     def __init__(
-        self, library: Library, checks: Sequence[Check], settings: Settings, blame: Blame | None = None
+        self,
+        library: Library,
+        checks: Sequence[Check],
+        settings: Settings,
+        blame: Blame | None = None,
+        *,
+        allow: bool = True,
     ) -> None:
         """Begin with nothing read; ``checks`` are in the order of their prerequisites.
 
-        What a check raises becomes the finding that ``blame`` makes of it; without ``blame`` it is raised.
+        What a check raises becomes the finding that ``blame`` makes of it; without ``blame`` it is raised. Unless
+        ``allow``, comments that allow findings count for nothing.
         """
         self.library = library
         self.checks = checks
         self.settings = settings
         self.blame = blame
+        self.allow = allow
         self.result = Result()
         self._raised: dict[str, list[tuple[str, engine.Raised]]] = {}
 
@@ -81,7 +92,16 @@ class Run:
         self._blame()
         self.result.documents.update(self.library.documents)
         self.result.findings += self.library.findings
+        self._sift()
         return self.result
+
+    def _sift(self) -> None:
+        """Leave out what comments in the files allow."""
+        if self.allow and any("lampwright:" in document.text for document in self.result.documents.values()):
+            from lampwright.rules import RULES
+            from lampwright.sifting import allow
+
+            allow(self.result, {*RULES, *(check.name for check in self.checks)})
 
     def _open(self, name: str, source: Path | bytes) -> Document | None:
         """Read one file, or keep the findings that say why not."""

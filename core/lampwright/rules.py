@@ -18,8 +18,8 @@ class Rule:
     level: Level = Level.ERROR
 
 
-def _rule(name: str, text: str) -> tuple[str, Rule]:
-    return name, Rule(name, cleandoc(text))
+def _rule(name: str, text: str, level: Level = Level.ERROR) -> tuple[str, Rule]:
+    return name, Rule(name, cleandoc(text), level)
 
 
 RULES: Final = dict(
@@ -162,6 +162,54 @@ RULES: Final = dict(
             A lamp in a display, an aspect in the order of restriction, a source, the rulebook it is like: every name
             must be defined. The rulebook is not used until this is mended.
             """,
+        ),
+        _rule(
+            "bad-allowance",
+            """
+            Finds a comment to Lampwright that it does not understand, or that gives no reason.
+
+            `# lampwright: allow[rule-name] reason` behind a line allows what is found in what begins on that line: a
+            word, or a whole map, such as a signal. On a line of its own it speaks of what begins on the next line;
+            above the first key, of the whole file. Several rules stand in one bracket, with commas. Without a reason
+            nothing is allowed: whoever reads the plan in ten years must know why.
+
+            Wrong:
+                plan: 1
+                signals:
+                  # lampwright: allow[malformed]
+                  HF1: {form: three-aspect}  # expect: bad-allowance "no reason"
+                  HF2: {form: three-aspect}
+
+            Right:
+                plan: 1
+                signals:
+                  HF1: {form: three-aspect}
+                  HF2: {form: three-aspect}
+            """,
+            Level.WARNING,
+        ),
+        _rule(
+            "unused-allowance",
+            """
+            Finds a comment that allows what is not found.
+
+            What it was written for is gone, or it stands at the wrong line. Left where it is, it would hide the next
+            finding of that rule. A rule whose check was skipped counts as used.
+
+            Wrong:
+                plan: 1
+                signals:
+                  # lampwright: allow[malformed] the old key is read by something else
+                  HF1: {form: three-aspect}  # expect: unused-allowance "malformed"
+                  HF2: {form: three-aspect}
+
+            Right:
+                plan: 1
+                signals:
+                  HF1: {form: three-aspect}
+                  HF2: {form: three-aspect}
+            """,
+            Level.WARNING,
         ),
         _rule(
             "failed-plugin",

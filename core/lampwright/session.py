@@ -68,11 +68,14 @@ class Session:
 
         return [*map(failed_plugin, self.host.failures), *self._left_out]
 
-    def examine(self, sources: Iterable[Source], settings: Settings) -> Result:
-        """Run all checks over files; what failed in a plugin is among the findings."""
+    def examine(self, sources: Iterable[Source], settings: Settings, *, allow: bool = True) -> Result:
+        """Run all checks over files; what failed in a plugin is among the findings.
+
+        Unless ``allow``, comments that allow findings count for nothing.
+        """
         from lampwright.project import Run
 
-        run = Run(self.library, self.checks, settings, self._blame)
+        run = Run(self.library, self.checks, settings, self._blame, allow=allow)
         troubles = self.troubles  # before the run: a check that fails in it has a finding of its own
         result = run.over(sources)
         result.findings += troubles

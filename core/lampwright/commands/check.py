@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from lampwright.commands.agreed import agreement
 from lampwright.commands.chosen import (
     FOUND,
     NOTHING_TO_CHECK,
@@ -44,6 +45,8 @@ Examples:
   lampwright check layout.yaml --rulebook ./mine/ by a rulebook of your own
   lampwright check - < layout.yaml                read standard input
   lampwright check layout.yaml --format json      for programs
+  lampwright check --baseline known.yaml --write-baseline layouts/
+                                                  agree on what is found now
 """
 )
 @about_plans
@@ -55,9 +58,25 @@ Examples:
     show_default=True,
     help="Lowest level of a finding that fails the check.",
 )
+@click.option("--no-suppress", is_flag=True, help="Show what comments in the files allow.")
+@click.option(
+    "--baseline", type=click.Path(path_type=Path), metavar="FILE", help="Leave out the findings that FILE agrees on."
+)
+@click.option("--write-baseline", is_flag=True, help="Agree on what is found now: write it to the baseline.")
+@click.option("--shrink-baseline", is_flag=True, help="Lower the baseline to what is still found.")
 @click.pass_context
-def check(  # noqa: PLR0913, PLR0917  (one parameter for each option)
-    ctx: click.Context, paths: tuple[str, ...], form: str, year: str, rulebook: str, fail_on: str
+def check(  # noqa: PLR0913  (one parameter for each option)
+    ctx: click.Context,
+    paths: tuple[str, ...],
+    *,
+    form: str,
+    year: str,
+    rulebook: str,
+    fail_on: str,
+    no_suppress: bool,
+    baseline: Path | None,
+    write_baseline: bool,
+    shrink_baseline: bool,
 ) -> None:
     """Check signal plans and rulebooks.
 
@@ -66,7 +85,10 @@ def check(  # noqa: PLR0913, PLR0917  (one parameter for each option)
     files = named_files(paths)
     session = session_of(ctx)
     reporter = _reporter(session, form)
-    result = _examined(session, files, year, rulebook)
+    agreed = agreement(baseline, write=write_baseline, shrink=shrink_baseline)
+    result = _examined(session, files, year, rulebook, allow=not no_suppress)
+    if agreed:
+        agreed.apply(result)
     if files or result.findings:
         _print(session, reporter, form, result)
     _tell_what_is_empty(paths, files)
@@ -77,13 +99,13 @@ def check(  # noqa: PLR0913, PLR0917  (one parameter for each option)
         ctx.exit(FOUND)
 
 
-def _examined(session: Session, files: list[Path], year: str, rulebook: str) -> Result:
+def _examined(session: Session, files: list[Path], year: str, rulebook: str, *, allow: bool) -> Result:
     """Check the files by what the options say."""
     named = chosen_rulebook(session, rulebook) if rulebook else ""
     if named is None:
         library = session.library
         return Result([*library.findings, *session.troubles], documents=library.documents, files=[rulebook])
-    result = session.examine(sources(files), Settings(year, named))
+    result = session.examine(sources(files), Settings(year, named), allow=allow)
     if year:
         know_year(result, year)
     return result

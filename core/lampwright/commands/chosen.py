@@ -56,7 +56,7 @@ def layouts(ctx: click.Context, paths: Sequence[str], year: str, rulebook: str) 
     session = session_of(ctx)
     files = named_files(paths)
     book = chosen_rulebook(session, rulebook) if rulebook else ""
-    run = Run(session.library, [], Settings(year, book or ""))
+    run = Run(session.library, [], Settings(year, book or ""), allow=False)
     result = run.over(sources(files)) if book is not None else run.result
     if year:
         know_year(result, year)

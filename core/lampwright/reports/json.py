@@ -75,6 +75,8 @@ def _summary(result: Result) -> dict[str, Any]:
         "errors": summary.levels[Level.ERROR],
         "warnings": summary.levels[Level.WARNING],
         "notes": summary.levels[Level.NOTE],
+        "allowed": result.allowed,
+        "in_baseline": result.known,
     }
 
 

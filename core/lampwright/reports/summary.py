@@ -59,12 +59,21 @@ def sentence(result: Result) -> str:
     """Return the summary as it ends a report in text."""
     summary = Summary.of(result)
     counts = [counted(number, str(level)) for level, number in summary.levels.items() if number]
-    found = f"{', '.join(counts) or 'No findings'}."
+    found = f"{', '.join(counts) or 'No findings'}{_besides(result)}."
     if not summary.plans and not summary.rulebooks:
         return f"{found} Nothing could be checked."
     lengths = f"lengths compressed {listed(summary.compressed)}" if summary.compressed else ""
     parts = [listed(_against(summary)), lengths, f"{counted(summary.checks, 'check')} over {_over(summary)}"]
     return f"{found} {'; '.join([*filter(None, parts), *_skipped(result.skips)])}."
+
+
+def _besides(result: Result) -> str:
+    """Say how many findings are not shown, and why."""
+    hidden = [
+        f"{result.allowed:,} allowed by comments" if result.allowed else "",
+        f"{result.known:,} agreed on in the baseline" if result.known else "",
+    ]
+    return "".join(f", {part}" for part in hidden if part)
 
 
 def subject(path: Path) -> str:

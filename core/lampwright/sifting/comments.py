@@ -1,0 +1,107 @@
+"""Comments that speak to this program: ``# lampwright: allow[rule-name] reason``."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Final
+
+from lampwright.documents.document import entries
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from lampwright.documents import Document
+    from lampwright.findings import Span
+
+MARK: Final = "lampwright:"
+COMMENT: Final = re.compile(r"(?:^|(?<=[ \t]))#[ \t]*lampwright:[ \t]*([^\r\n]*?)[ \t]*$", re.MULTILINE)
+ALLOW: Final = re.compile(r"allow[ \t]*\[([^\]]*)\][ \t:,-]*(.*)")
+WHOLE: Final = 10**9
+"""A line past the end of any file."""
+
+
+@dataclass(frozen=True, slots=True)
+class Comment:
+    """One comment: the rules it allows and why, its own place, and the first and last line it speaks of.
+
+    ``rules`` is None if it is not understood.
+    """
+
+    rules: tuple[str, ...] | None
+    reason: str
+    span: Span
+    first: int
+    last: int
+
+    def covers(self, line: int) -> bool:
+        """Tell whether a line is one it speaks of."""
+        return self.first <= line <= self.last
+
+
+def comments(document: Document) -> Iterator[Comment]:
+    """Yield the comments of a file in their order.
+
+    One behind something speaks of what begins on its line, to its end: a word, or a whole map. One on a line of its
+    own speaks of what begins on the next line; above the first key, of the whole file.
+    """
+    if MARK not in document.text or document.values is None:
+        return
+    scalars = sorted(_scalars(document.values, document.marks, 0))
+    for found in COMMENT.finditer(document.text):
+        if not any(start <= found.start() < end for start, end in scalars):
+            yield _comment(document, found)
+
+
+def _comment(document: Document, found: re.Match[str]) -> Comment:
+    """Return one comment with what it speaks of."""
+    line, column = document.lines.position(found.start())
+    span = (line, column, *document.lines.position(found.end()))
+    said = ALLOW.fullmatch(found[1])
+    rules = tuple(filter(None, map(str.strip, said[1].split(",")))) if said else None
+    return Comment(rules, said[2] if said else "", span, *_lines(document, line, column))
+
+
+def _lines(document: Document, line: int, column: int) -> tuple[int, int]:
+    """Return the lines that a comment speaks of."""
+    begin = line
+    if not document.line(line)[: column - 1].strip():
+        first = next((begin for begin, _ in _starts(document)), line)
+        if line < first:
+            return 1, WHOLE
+        begin = next((begin for begin, _ in _starts(document) if begin > line), line)
+    return begin, max((end for start, end in _starts(document) if start == begin), default=begin)
+
+
+def _starts(document: Document) -> Iterator[tuple[int, int]]:
+    """Yield first and last line of everything in a file that has a key or is an item, in the order of the file."""
+    for start, end in _extents(document.values, document.marks, 0):
+        text = document.text[start:end].rstrip()
+        first = document.lines.position(start)[0]
+        yield first, document.lines.position(start + max(len(text) - 1, 0))[0]
+
+
+def _extents(value: Any, marks: Any, at: int) -> Iterator[tuple[int, int]]:
+    """Yield where each entry inside a value begins and ends in the text, outer ones first."""
+    for step, key_at, value_at in entries(value, marks, at):
+        held = value[step]
+        key_end = marks[key_at + 1] if key_at != value_at else 0
+        yield marks[key_at], max(key_end, marks[_last(held, marks, value_at)])
+        if isinstance(held, dict | list):
+            yield from _extents(held, marks, value_at)
+
+
+def _scalars(value: Any, marks: Any, at: int) -> Iterator[tuple[int, int]]:
+    """Yield start and end of every key and every value that is neither map nor list."""
+    for step, key_at, value_at in entries(value, marks, at):
+        if key_at != value_at:
+            yield marks[key_at], marks[key_at + 1]
+        if isinstance(value[step], dict | list):
+            yield from _scalars(value[step], marks, value_at)
+        else:
+            yield marks[value_at], marks[value_at + 1]
+
+
+def _last(value: Any, marks: Any, at: int) -> int:
+    """Return where in the marks the end of a value is."""
+    return marks[at + 1] - 1 if isinstance(value, dict | list) else at + 1
