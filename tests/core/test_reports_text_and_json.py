@@ -283,6 +283,8 @@ def test_the_summary_in_json() -> None:
         "errors": 1,
         "warnings": 0,
         "notes": 0,
+        "allowed": 0,
+        "in_baseline": 0,
     }
 
 
