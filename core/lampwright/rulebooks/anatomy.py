@@ -101,7 +101,7 @@ def anatomy(rulebook: Rulebook, name: str, years: Years | None) -> Anatomy:
     faces: dict[str, dict[str, tuple[str, ...]]] = {}
     for head_name, head in form.heads.items():
         if head.lens:
-            places[head_name] = Lamp(colours=_colours(rulebook, head), at=(head.at,) if head.at else ())
+            places[head_name] = _lens(rulebook, head)
         else:
             places.update(_lamps_of(rulebook, head_name, head))
             faces[head_name] = _faces_of(rulebook, head_name, head)
@@ -136,6 +136,12 @@ def told_by(rulebook: Rulebook) -> list[str]:
 def _colours(rulebook: Rulebook, head: Head) -> tuple[str, ...]:
     """Return what a head's letters stand for, top down."""
     return tuple(rulebook.notation.get(letter, letter) for letter in head.letters)
+
+
+def _lens(rulebook: Rulebook, head: Head) -> Lamp:
+    """Return a head that is one lens as a lamp."""
+    at = (head.at,) if head.at else ()
+    return Lamp(colours=_colours(rulebook, head), at=at, unpowered=head.unpowered)
 
 
 def _lamps_of(rulebook: Rulebook, name: str, head: Head) -> dict[str, Lamp]:

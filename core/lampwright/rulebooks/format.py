@@ -127,6 +127,7 @@ HEAD = _sourced(
         "letters": ("letters", TEXT),
         "at": ("at", POINT),
         "lens": ("lens", RAW),
+        "unpowered": ("unpowered", TEXT),
         "role": ("role", TEXT),
         "lamps": ("lamps", named(LAMP)),
         "faces": ("faces", named(WORDS)),

@@ -68,11 +68,12 @@ class Lamp(Dated):
 
 @dataclass(frozen=True, slots=True)
 class Head(Dated):
-    """Several lamps that one letter describes: ``letters`` are what it can show, top down."""
+    """Several lamps, or one lens, that one letter describes: ``letters`` are what it can show, top down."""
 
     letters: str = ""
     at: tuple[Any, Any] | None = None
     lens: bool = False
+    unpowered: str = ""
     role: str = ""
     lamps: Mapping[str, Lamp] = field(default_factory=dict)
     faces: Mapping[str, tuple[str, ...]] = field(default_factory=dict)

@@ -63,6 +63,10 @@ def _lamps(rulebook: Rulebook, form: Form, base: Path) -> Iterator[Unknown]:
     for name, head in form.heads.items():
         for letter in head.letters:
             yield from unknown(letter, rulebook.notation, "letters of the notation", (*base, "heads", name, "letters"))
+        if head.unpowered:
+            colours_of = [rulebook.notation.get(letter, letter) for letter in head.letters]
+            path = (*base, "heads", name, "unpowered")
+            yield from unknown(head.unpowered, colours_of if head.lens else (), "colours of the lens", path)
         for inner, record in head.lamps.items():
             yield from _colours(rulebook, record, (*base, "heads", name, "lamps", inner))
         for face, row in head.faces.items():

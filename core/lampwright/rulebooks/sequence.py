@@ -20,6 +20,8 @@ END = "end"
 LINE = "line"
 LINE_BOUNDS = frozenset({"below", "at-most"})
 """Bounds that any figure keeps where the limit is line speed."""
+AT_STOP = frozenset({"stop", "stop-then-sight", "sight-without-stop"})
+"""Authorities that the heading ``stop`` of a table stands for."""
 Situation = "Mapping[str, Any]"
 """The facts a rule may ask: ``next`` and ``second`` (aspects, or ``buffers``, or ``end`` for track that ends without
 any), ``here``, ``route`` and ``next-route`` (facts by name), ``approached``, ``distance``, ``mode``, ``regime``. A fact
@@ -174,7 +176,7 @@ def _heading(rulebook: Rulebook, asked: str, words: Iterable[str], situation: Ma
     first, _, name = asked.partition(".")
     fact = situation.get(first)
     says = _says(rulebook, fact, situation) if isinstance(fact, str) else fact
-    if first in ("next", "second") and isinstance(says, dict) and says.get("authority") == "stop":
+    if first in ("next", "second") and isinstance(says, dict) and says.get("authority") in AT_STOP:
         return "stop"
     value = says.get(name) if isinstance(says, dict) else None
     speed = measured(rulebook, value, situation)

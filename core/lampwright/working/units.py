@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from lampwright.rulebooks.anatomy import DARK
@@ -29,7 +30,17 @@ def post(signal: BoundSignal, *, formless: bool = False) -> Post | None:
     entry = signal.entry
     years = signal.years
     form = "" if formless else signal.form_name
-    key = ("post", form, years and (years.first, years.last), entry.gives, entry.blanked, entry.mode, entry.regime)
+    hung = tuple(entry.plates.items())
+    key = (
+        "post",
+        form,
+        years and (years.first, years.last),
+        entry.gives,
+        entry.blanked,
+        entry.mode,
+        entry.regime,
+        hung,
+    )
     if key not in signal.rulebook.cache:
         signal.rulebook.cache[key] = _made(signal, signal.rulebook) if form else _any_form(signal, signal.rulebook)
     made: Post = signal.rulebook.cache[key]
@@ -66,11 +77,8 @@ def _cells(table: Mapping[str, Any]) -> Iterator[str]:
 def _made(signal: BoundSignal, rulebook: Rulebook) -> Post:
     """Build the post of a signal by its form."""
     reads = reader(rulebook, signal.form_name, signal.years, signal.entry.regime)
-    inner = [
-        _unit(rulebook, part, form, tuple(_meant(signal, part, form)), signal.entry.mode)
-        for part, form in _inner(reads)
-    ]
-    return Post(rulebook, signal.years, tuple(inner), reads.form.coupling, _standing(signal))
+    inner = tuple(_unit_of(signal, rulebook, part, form) for part, form in _inner(reads))
+    return Post(rulebook, signal.years, inner, reads.form.coupling, _standing(signal))
 
 
 def _any_form(signal: BoundSignal, rulebook: Rulebook) -> Post:
@@ -92,15 +100,43 @@ def _standing(signal: BoundSignal) -> dict[str, str]:
 
 
 def _meant(signal: BoundSignal, part: str, form: FormReader) -> Iterator[str]:
-    """Yield the aspects of a part that it can give as it stands: meant to, and no lamp for them plated over."""
+    """Yield the aspects of a part that it can give as it stands.
+
+    It is meant to, no lamp for them is plated over, and beside the plates that hang there they read as themselves.
+    """
     prefix = f"{part}." if part else ""
     gives = signal.entry.gives
     blanked = {signal.element(lamp) or lamp for lamp in signal.entry.blanked}
+    hung = _hung(signal, form)
     for aspect in form.gives:
         if gives and not {aspect, f"{prefix}{aspect}"} & set(gives):
             continue
+        if hung and not _reads_beside(form, aspect, hung):
+            continue
         if not blanked or any(not blanked & {f"{prefix}{lamp}" for lamp in shown} for shown in form.displays(aspect)):
             yield aspect
+
+
+def _reads_beside(form: FormReader, aspect: str, hung: dict[str, str]) -> bool:
+    """Tell whether a display of an aspect that needs no other plates is read as it beside those that hang there."""
+    plates = form.form.plates
+    shown = (one for one in form.displays(aspect) if {name for name in one if name in plates} <= hung.keys())
+    return any(form.read({**one, **hung}).aspect == aspect for one in shown)
+
+
+def _hung(signal: BoundSignal, form: FormReader) -> dict[str, str]:
+    """Return the plates of a signal that a form reads, as the plan says them."""
+    return {name: state for name, state in signal.entry.plates.items() if name in form.anatomy.others}
+
+
+def _unit_of(signal: BoundSignal, rulebook: Rulebook, part: str, form: FormReader) -> Unit:
+    """Build a unit of a signal; plates can turn what stands at rest into another aspect, as Stop and Proceed."""
+    made = _unit(rulebook, part, form, tuple(_meant(signal, part, form)), signal.entry.mode)
+    hung = _hung(signal, form)
+    if not hung or made.rest != ("",):
+        return made
+    shown = (form.read({**one, **hung}).aspect for one in form.displays(form.form.in_doubt))
+    return replace(made, rest=(next(shown, ""),))
 
 
 def _unit(rulebook: Rulebook, part: str, form: FormReader, able: tuple[str, ...], mode: str) -> Unit:
