@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from lampwright.library import Library
     from lampwright.plans import Plan
     from lampwright.rulebooks import Rulebook
+    from lampwright.rules import Rule
 
     Blame = Callable[[engine.Raised, str, int], Finding]
     """Makes a finding of a check that raised, in a file, and how often it raised besides."""
@@ -35,6 +36,7 @@ class Result:
 
     ``documents`` are by the name that a finding's spot gives; one that could not be read has lines at most.
     ``allowed`` counts the findings left out because a comment allows them, ``known`` those that a baseline holds.
+    ``brought`` are the checks that were to run.
     """
 
     findings: list[Finding] = field(default_factory=list)
@@ -46,6 +48,15 @@ class Result:
     checks: int = 0
     allowed: int = 0
     known: int = 0
+    brought: Sequence[Check] = ()
+
+    def rule(self, name: str) -> Rule | None:
+        """Return a rule with its manual; None if nobody knows it."""
+        from lampwright.manual import manual
+        from lampwright.rules import RULES, Rule
+
+        check = next((check for check in self.brought if check.name == name), None)
+        return Rule(name, manual(type(check)), check.level) if check else RULES.get(name)
 
     def worst(self) -> Level | None:
         """Return the highest level found."""
@@ -74,7 +85,7 @@ class Run:
         self.settings = settings
         self.blame = blame
         self.allow = allow
-        self.result = Result()
+        self.result = Result(brought=checks)
         self._raised: dict[str, list[tuple[str, engine.Raised]]] = {}
 
     def over(self, sources: Iterable[Source]) -> Result:

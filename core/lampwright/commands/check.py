@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -18,13 +20,13 @@ from lampwright.commands.chosen import (
     sources,
 )
 from lampwright.commands.group import session_of
-from lampwright.commands.output import options, say, write
+from lampwright.commands.output import options, say
+from lampwright.commands.reporting import print_report, reporter_of, reports
 from lampwright.findings import Level
 from lampwright.layout import Settings
 from lampwright.project import Result
 
 if TYPE_CHECKING:
-    from lampwright.reports import Reporter
     from lampwright.session import Session
 
 
@@ -52,6 +54,17 @@ Examples:
 @about_plans
 @click.option("--format", "form", default="text", metavar="FORMAT", help="text, json, or what a plugin brings.")
 @click.option(
+    "--report",
+    multiple=True,
+    metavar="FORMAT=FILE",
+    help="Write a report to a file besides: sarif, junit, gitlab, markdown ...; can be given several times.",
+)
+@click.option(
+    "--annotations/--no-annotations",
+    default=None,
+    help="Print what GitHub shows beside the lines; by itself where its workflows run.",
+)
+@click.option(
     "--fail-on",
     type=click.Choice(["error", "warning", "note"]),
     default="error",
@@ -72,6 +85,8 @@ def check(  # noqa: PLR0913  (one parameter for each option)
     form: str,
     year: str,
     rulebook: str,
+    report: tuple[str, ...],
+    annotations: bool | None,
     fail_on: str,
     no_suppress: bool,
     baseline: Path | None,
@@ -84,13 +99,17 @@ def check(  # noqa: PLR0913  (one parameter for each option)
     """
     files = named_files(paths)
     session = session_of(ctx)
-    reporter = _reporter(session, form)
+    reporter = reporter_of(session, form)
     agreed = agreement(baseline, write=write_baseline, shrink=shrink_baseline)
+    also = reports(session, report, annotations=_annotated(form) if annotations is None else annotations)
     result = _examined(session, files, year, rulebook, allow=not no_suppress)
     if agreed:
         agreed.apply(result)
     if files or result.findings:
-        _print(session, reporter, form, result)
+        level = Level[fail_on.upper()]
+        print_report(session, reporter, form, result, replace(options(), fail_on=level))
+        for one in also:
+            one.make(session, result, level)
     _tell_what_is_empty(paths, files)
     if not files:
         ctx.exit(NOTHING_TO_CHECK)
@@ -111,25 +130,9 @@ def _examined(session: Session, files: list[Path], year: str, rulebook: str, *, 
     return result
 
 
-def _reporter(session: Session, form: str) -> Reporter:
-    """Return what prints the wanted format."""
-    known = session.host.reporters()
-    if form not in known:
-        from lampwright.words import did_you_mean  # only a slip pays for it
-
-        raise click.UsageError(f"there is no format {form}: {did_you_mean(form, known, 'the formats')}")
-    return known[form]
-
-
-def _print(session: Session, reporter: Reporter, form: str, result: Result) -> None:
-    """Print the report; a reporter that falls over is a failure of the plugin it came from."""
-    try:
-        reporter(result, write, options())
-    except OSError:
-        raise
-    except Exception as error:
-        failure = session.host.raised("reporters", form, error)
-        raise click.ClickException(f"plugin {failure.plugin} {failure.version}: {failure.cause}") from error
+def _annotated(form: str) -> bool:
+    """Tell whether the call runs where lines of a certain form become annotations, and prints for people."""
+    return form == "text" and os.environ.get("GITHUB_ACTIONS") == "true"
 
 
 def _tell_what_is_empty(paths: tuple[str, ...], files: list[Path]) -> None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
+from lampwright.findings import Level
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
@@ -15,10 +17,14 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """How the output is wanted: colour as an addition to what the text says anyway, columns at most."""
+    """How the output is wanted: colour as an addition to what the text says anyway, columns at most.
+
+    ``fail_on`` is the lowest level of a finding that fails the check.
+    """
 
     colour: bool = False
     width: int = 100
+    fail_on: Level = Level.ERROR
 
 
 class Reporter(Protocol):

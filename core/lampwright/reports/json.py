@@ -25,14 +25,14 @@ def report(result: Result, write: Callable[[str], object], _options: Options) ->
     """Print findings and summary as one JSON object, in ASCII."""
     whole = {
         "format": FORMAT,
-        "findings": [_finding(finding, place, result) for finding, place in ordered(result)],
-        "summary": _summary(result),
+        "findings": [finding_values(finding, place, result) for finding, place in ordered(result)],
+        "summary": summary_values(result),
     }
     write(json.dumps(whole, indent=2) + "\n")
 
 
-def _finding(finding: Finding, place: Place | None, result: Result) -> dict[str, Any]:
-    """Return one finding."""
+def finding_values(finding: Finding, place: Place | None, result: Result) -> dict[str, Any]:
+    """Return one finding as plain values."""
     return {
         "rule": finding.rule,
         "level": str(finding.level),
@@ -60,8 +60,8 @@ def _place(spot: Spot, place: Place | None) -> dict[str, Any]:
     }
 
 
-def _summary(result: Result) -> dict[str, Any]:
-    """Return what was checked, against what."""
+def summary_values(result: Result) -> dict[str, Any]:
+    """Return what was checked, against what, as plain values."""
     summary = Summary.of(result)
     return {
         "files": result.files,
