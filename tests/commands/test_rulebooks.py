@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from itertools import product
 from typing import TYPE_CHECKING
 
@@ -11,6 +12,7 @@ import pytest
 from command_line import call
 from fixture_books import NAMES, rulebook
 from lampwright.commands import form_page, rulebook_page
+from lampwright.commands.sequence_page import sequence
 from lampwright.findings import Basis
 from lampwright.reports.lamps import Lamps
 from lampwright.reports.style import Style
@@ -18,7 +20,9 @@ from lampwright.reports.tables import Drawn, table
 from lampwright.rulebooks import combinations
 from lampwright.rulebooks.combinations import census, in_words, one_lamp_away
 from lampwright.rulebooks.displays import FormReader, reader
+from lampwright.rulebooks.model import Rule
 from lampwright.rulebooks.reliance import data, remembered, resting
+from support import bundled, library
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -28,6 +32,7 @@ if TYPE_CHECKING:
     from plugin_site import Site
 
 PLAIN = Style(colour=False)
+SECTIONS = ["Aspects", "Order", "Forms", "Indicators", "Plates", "Sequence", "What", "Eras", "Sources,", "From"]
 
 
 def forms(book: Rulebook) -> list[FormReader]:
@@ -164,8 +169,9 @@ def test_one_whole_rulebook() -> None:
     assert done.code == 0
     titles = [line for line in done.out.splitlines() if line and not line.startswith(" ")]
     assert titles[0].startswith("gb-colour-light  ")
-    assert [title.split()[0] for title in titles[2:]] == ["Aspects", "Forms", "Indicators", "Eras", "Sources,", "From"]
-    assert "  danger                        R             Danger; authority stop\n" in done.out
+    assert [title.split()[0] for title in titles[2:]] == SECTIONS
+    assert re.search(r"^  danger +R +R, Danger: stop$", done.out, re.MULTILINE)
+    assert "  danger < caution < preliminary-caution < flashing-preliminary-caution < clear" in done.out
     assert re.search(r"^  british-rail +1965\.\.1994$", done.out, re.MULTILINE)
     assert all(len(line) <= 100 for line in done.out.splitlines())
 
@@ -181,7 +187,96 @@ def test_how_much_rests_on_which_source() -> None:
     assert 0 < len(remembered(book)) < len(paths)
 
 
+def test_the_sequence_is_a_table() -> None:
+    """A row for each rule, with its condition as it is written and what must or may stand, whatever the width."""
+    lines = [re.sub(r"  +", "  ", line.strip()) for line in call("rulebooks", "nl-1954").out.splitlines()]
+    row = lines.index("3  yellow before a signal at stop  s212")
+    assert lines[row + 1] == "next.authority stop or none"
+    assert "5  yellow before a route of low speed  s212; may show s209 or s210" in lines
+    assert "route.speed above low" in " ".join(lines)
+
+
+def test_a_table_of_the_book_is_printed_as_a_table() -> None:
+    """Rows and columns as the book has them; cell by cell where that is too wide."""
+    rule = Rule(table={"down": "route.speed", "across": "next.speed-now", "cells": CELLS})
+    book = replace(rulebook("norway"), sequence={"stop": (rule,)})
+    assert sequence(book, PLAIN, 60)[1:] == [
+        "  route.speed down, next.speed-now across",
+        "            normal  slow",
+        "    normal  clear   approach",
+        "    slow            slow-clear or slow-approach",
+    ]
+    assert sequence(book, PLAIN, 40)[2:] == [
+        "    normal  normal  clear",
+        "    normal  slow    approach",
+        "    slow    slow    slow-clear or slow-approach",
+    ]
+
+
+def test_faults_are_told_with_what_answers_them() -> None:
+    """An interlock, what is accepted in words, and for which forms."""
+    told = " ".join(call("rulebooks", "jp-colour-light").out.split())
+    assert "upper-yellow lost at restricted-caution: stop instead (head-4a and head-5)" in told
+    assert "accepted: flashing is the tighter state of green" in " ".join(call("rulebooks", "nl-1954").out.split())
+
+
+@pytest.mark.parametrize("width", [80, 100])
+def test_pages_keep_to_their_width(width: int) -> None:
+    """Every bundled rulebook; a name that is longer than its column may stick out by itself."""
+    for name in library().ids:
+        for line in rulebook_page.page(bundled(name), PLAIN, width):
+            assert len(line) <= width or " " not in line.strip(), line
+
+
+def test_the_list_by_territory_and_year() -> None:
+    """Letters large or small; the years a rulebook is for; 3 and what there is if none is left."""
+    german = call("rulebooks", "--territory", "GERM").out.splitlines()[1:]
+    assert {row.split()[0] for row in german} >= {"de-hv", "de-ks"}
+    assert all("Germany" in row for row in german)
+    assert "de-ks" not in call("rulebooks", "--territory", "germany", "--year", "1965").out
+    assert "de-hv" in call("rulebooks", "--territory", "germany", "--year", "1960..1965").out
+    nothing = call("rulebooks", "--territory", "netherlands", "--year", "1900")
+    assert (nothing.code, nothing.out) == (3, "")
+    assert nothing.err.startswith("there is no such rulebook; there are: ")
+    assert "Netherlands 1955.." in nothing.err
+
+
+def test_two_rulebooks_compared() -> None:
+    """What is the same light with another meaning comes first, then what is alike, then what only one knows."""
+    out = call("rulebooks", "gb-colour-light", "--compare", "nl-1954").out
+    other, alike, ours, theirs = re.split(r"\n\n.*: \d+ displays?\n", out)[1:]
+    rows = [re.sub(r"  +", "  ", line.strip()) for line in other.splitlines()]
+    assert "Y*  gb-colour-light  flashing-caution  proceed, ready to stop at the second signal, expecting" in rows
+    assert "nl-1954  s214  proceed on sight, at 40 km/h" in rows
+    assert [line.split()[:3] for line in alike.splitlines()] == [
+        ["R", "gb-colour-light", "danger"],
+        ["nl-1954", "s215", "stop"],
+    ]
+    assert re.search(r"^  Y Y +preliminary-caution", ours, re.MULTILINE)
+    assert re.search(r"^  G\* \+ white figure +s202", theirs, re.MULTILINE)
+    assert all(len(line) <= 100 for line in out.splitlines())
+
+
+def test_a_comparison_in_a_year_leaves_out_what_was_not_in_use() -> None:
+    """Flashing yellow of Great Britain is later than 1965."""
+    before = call("rulebooks", "nl-1954", "--compare", "gb-colour-light", "--year", "1965").out
+    assert before.startswith("nl-1954 and gb-colour-light in 1965, by the lights")
+    assert "flashing-caution" not in before
+    assert "flashing-caution" in call("rulebooks", "nl-1954", "--compare", "gb-colour-light").out
+
+
+CELLS = {
+    "normal": {"normal": "clear", "slow": "approach"},
+    "slow": {"normal": None, "slow": ["slow-clear", "slow-approach"]},
+}
+
 WRONG_CALLS = {
+    ("gb-colour-light", "--compare", "de-hw"): "there is no rulebook de-hw: did you mean de-hv?",
+    ("--compare", "de-hv"): "these options need the ID of a rulebook",
+    ("de-hv", "--compare", "de-ks", "--form", "hp-block"): "--compare is for whole rulebooks",
+    ("de-hv", "--territory", "germany"): "--territory is for the list",
+    ("de-hv", "--year", "1960"): "--year is for the list and for --compare",
+    ("--year", "soon"): "Invalid value for '--year'",
     ("gb-color-light",): "there is no rulebook gb-color-light: did you mean gb-colour-light?",
     ("gb-colour-light", "--form", "for-aspect"): "there is no form of gb-colour-light for-aspect: did you mean",
     ("gb-colour-light", "--displays"): "--displays and --all need a form",

@@ -5,11 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from lampwright.commands.form_page import in_years, rows
-from lampwright.reports.lamps import LEGEND
-from lampwright.reports.tables import labelled, table
+from lampwright.commands.sequence_page import LEGEND as OF_SEQUENCE
+from lampwright.commands.sequence_page import sequence
+from lampwright.reports.lamps import LEGEND, SEEN_LEGEND, seen
+from lampwright.reports.printable import wrapped
+from lampwright.reports.tables import Drawn, labelled, table
 from lampwright.rulebooks.displays import reader
+from lampwright.rulebooks.indications import told
+from lampwright.rulebooks.lights import sights
 from lampwright.rulebooks.reliance import data, remembered, resting
 from lampwright.rulebooks.sources import cited
+from lampwright.words import listed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -18,7 +24,7 @@ if TYPE_CHECKING:
     from lampwright.reports.style import Style
     from lampwright.reports.tables import Cell
     from lampwright.rulebooks import Rulebook
-    from lampwright.rulebooks.model import Form, Indicator
+    from lampwright.rulebooks.model import Form, Indicator, Plate
 
 INDENT = "  "
 
@@ -35,20 +41,69 @@ def page(rulebook: Rulebook, style: Style, width: int) -> Iterator[str]:
 
 def _sections(rulebook: Rulebook, style: Style, width: int) -> Iterator[tuple[str, Sequence[str]]]:
     """Yield the sections with their titles."""
-    yield "Aspects", table([_aspect(rulebook, name) for name in rulebook.aspects], width, indent=INDENT)
-    yield f"Forms ({LEGEND})", _forms(rulebook, style, width)
+    yield "Aspects", _below(SEEN_LEGEND, _aspects(rulebook, style, width), style, width)
+    yield "Order of restriction, tightest first", _orders(rulebook, width)
+    yield "Forms", _below(LEGEND, _forms(rulebook, style, width), style, width)
     yield "Indicators", table([_indicator(*item) for item in rulebook.indicators.items()], width, indent=INDENT)
+    yield "Plates", table([_plate(*item) for item in rulebook.plates.items()], width, indent=INDENT)
+    yield "Sequence", _below(OF_SEQUENCE, sequence(rulebook, style, width), style, width)
+    yield "What is done about faults that would read freer", _faults(rulebook, width)
     yield "Eras", table([[name, _years(era)] for name, era in rulebook.eras.items()], indent=INDENT)
     yield "Sources, and how many data rest on each", table(_sources(rulebook), width, right={1}, indent=INDENT)
     memory = remembered(rulebook)
     yield f"From memory alone: {len(memory)} of {len(data(rulebook))} data", _grouped(memory, style, width)
 
 
-def _aspect(rulebook: Rulebook, name: str) -> list[Cell]:
-    """Return an aspect's row: what it is called and what it tells the driver."""
-    aspect = rulebook.aspects[name]
-    says = ", ".join(f"{key} {_words(value)}" for key, value in aspect.says.items())
-    return [name, aspect.code, in_years(aspect), "; ".join(filter(None, (aspect.name or aspect.title, says)))]
+def _below(legend: str, lines: Sequence[str], style: Style, width: int) -> list[str]:
+    """Return lines with what explains them above; nothing if there are none."""
+    explained = [INDENT + style("faint", line) for line in wrapped(legend, width - len(INDENT))]
+    return [*explained, *lines] if lines else []
+
+
+def _aspects(rulebook: Rulebook, style: Style, width: int) -> list[str]:
+    """Return all aspects: what each is called, what it tells the driver, and below that what is seen of it."""
+    looks: dict[str, list[Drawn]] = {}
+    for sight, known in sights(rulebook).items():
+        for shown in dict.fromkeys(one.aspect for one in known):
+            looks.setdefault(shown, []).append(seen(sight, style))
+    found: list[list[Cell]] = []
+    for name, aspect in rulebook.aspects.items():
+        first, *others = looks.get(name, [Drawn("", "")])
+        called = ", ".join(filter(None, (aspect.code, aspect.name or aspect.title)))
+        text = ": ".join(dict.fromkeys(filter(None, (called, told(rulebook, name)))))
+        found.append([name, first, "; ".join(filter(None, (text, in_years(aspect))))])
+        found += [["", other, ""] for other in others]
+    return table(found, width, indent=INDENT)
+
+
+def _orders(rulebook: Rulebook, width: int) -> list[str]:
+    """Return the chains of the order, then the pairs that have none."""
+    chains = [" < ".join(chain) for chain in rulebook.chains]
+    pairs = [f"{listed(item.pair)}: neither, {item.because}" for item in rulebook.incomparable]
+    return table([[text] for text in (*chains, *pairs)], width, indent=INDENT)
+
+
+def _plate(name: str, plate: Plate) -> list[Cell]:
+    """Return a plate's row."""
+    return [name, in_years(plate), plate.title or plate.colour]
+
+
+def _faults(rulebook: Rulebook, width: int) -> list[str]:
+    """Return the answers to faults, each with the forms it is for; then what is proved alight."""
+    answers: dict[str, list[str]] = {}
+    for name, form in rulebook.forms.items():
+        for fault in form.faults:
+            failed = next(f"{what} {how}" for how in ("lost", "stuck", "steady") if (what := getattr(fault, how)))
+            where = f" at {listed(fault.within)}" if fault.within else ""
+            what = f"{fault.then} instead" if fault.then else f"accepted: {fault.accepted}"
+            answers.setdefault(f"{failed}{where}: {what}", []).append(name)
+    rows = [[f"{text} ({listed(forms)})"] for text, forms in answers.items()]
+    proved = [name for name, box in rulebook.indicators.items() if box.proved]
+    return table(
+        [*rows, *([[f"proved alight before the aspect clears: {listed(proved)}"]] if proved else [])],
+        width,
+        indent=INDENT,
+    )
 
 
 def _forms(rulebook: Rulebook, style: Style, width: int) -> list[str]:
@@ -76,11 +131,6 @@ def _indicator(name: str, indicator: Indicator) -> list[Cell]:
 def _years(era: Any) -> str:
     """Return an era's years."""
     return str(era["years"] if isinstance(era, dict) else era)
-
-
-def _words(value: Any) -> str:
-    """Return a value of what an aspect says."""
-    return " or ".join(map(str, value)) if isinstance(value, list) else str(value)
 
 
 def _sources(rulebook: Rulebook) -> list[list[Cell]]:

@@ -6,17 +6,23 @@ from typing import TYPE_CHECKING, Final
 
 from lampwright.reports.tables import Drawn
 from lampwright.rulebooks.anatomy import DARK, LIT
+from lampwright.rulebooks.lights import SCATTERED
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from lampwright.reports.style import Style
     from lampwright.rulebooks.displays import FormReader
+    from lampwright.rulebooks.lights import Light, Sight
     from lampwright.rulebooks.model import Lamp
 
 DARK_LETTER: Final = "."
+EMPTY: Final = "-"
+NEXT_ROW: Final = "/"
 FLASHING: Final = "*"
 LEGEND: Final = f"{DARK_LETTER} dark, {FLASHING} flashing; lamps from the top down"
+
+SEEN_LEGEND: Final = f"{FLASHING} flashing; lights from the top down, {NEXT_ROW} begins the next row"
 
 
 class Lamps:
@@ -46,6 +52,27 @@ class Lamps:
         return Drawn(" ".join(text for text, _ in cells), " ".join(self.style(colour, text) for text, colour in cells))
 
 
+def seen(sight: Sight, style: Style) -> Drawn:
+    """Return what is seen lit: ``Y* Y``, ``W W in a row``, ``- W / W -`` row by row, ``G + white figure``."""
+    said = [_light(light) for light in sight.lights]
+    cells = said if sight.lie != SCATTERED else _rows(sight)
+    lie = "" if sight.lie == SCATTERED else sight.lie
+    rest = " ".join(filter(None, (lie, *(f"+ {what}" for what in sight.beside))))
+    colours = dict(zip(said, (light.colour for light in sight.lights), strict=True))
+    plain = " ".join(cells) or "nothing lit"
+    drawn = " ".join(style(colours.get(text, ""), text) for text in cells) or plain
+    return Drawn(f"{plain} {rest}".rstrip(), f"{drawn} {rest}".rstrip())
+
+
+def _rows(sight: Sight) -> list[str]:
+    """Return lights row by row, each at its place in the row."""
+    across = range(1 + max(light.right for light in sight.lights))
+    rows = range(1 + max(light.down for light in sight.lights))
+    at = {(light.down, light.right): _light(light) for light in sight.lights}
+    grid = [[at.get((down, right), EMPTY) for right in across] for down in rows]
+    return [cell for number, row in enumerate(grid) for cell in ([NEXT_ROW] if number else []) + row]
+
+
 def letter(colour: str) -> str:
     """Return the letter a colour is shown by."""
     return colour[:1].upper()
@@ -59,6 +86,12 @@ def _cell(lamp: Lamp, token: str) -> tuple[str, str]:
     colour = next((word for word in words if word in lamp.colours), lamp.colours[0])
     ways = " ".join(word for word in words if word not in (colour, LIT))
     return letter(colour) + (FLASHING if ways == "flash" else f"({ways})" if ways else ""), colour
+
+
+def _light(light: Light) -> str:
+    """Return one light: its letter, how it is lit, and its size if that is not the usual one."""
+    way = FLASHING if light.state == "flash" else f"({light.state})" if light.state else ""
+    return f"{letter(light.colour)}{way}{f'({light.size})' if light.size else ''}"
 
 
 def _seen(lamp: Lamp) -> tuple[bool, float, float]:

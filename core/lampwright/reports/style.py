@@ -19,6 +19,10 @@ CODES: Final = {
     "green": "32",
     "blue": "34",
     "white": "1",
+    "lunar": "1",
+    "amber": "33",
+    "orange": "33",
+    "violet": "35",
 }
 """What may be coloured: levels, parts of a report, and the colours of lamps that a terminal has."""
 

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from lampwright.reports.style import Style
 
 GAP: Final = "  "
-NARROW: Final = 24
+NARROW: Final = 18
 """Least width that a wrapped column gets."""
 
 
