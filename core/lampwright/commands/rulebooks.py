@@ -66,9 +66,9 @@ def _years(_ctx: click.Context, _param: click.Parameter, text: str) -> Years | N
 \b
 Examples:
   lampwright rulebooks                                      list all
-  lampwright rulebooks --territory germany --year 1965      those of a territory, in use in a year
-  lampwright rulebooks gb-colour-light                      aspects, forms, indicators, sequence, sources
-  lampwright rulebooks gb-colour-light --compare de-hv      what one display means here and there
+  lampwright rulebooks --territory germany --year 1965      those of a territory and year
+  lampwright rulebooks gb-colour-light                      aspects, forms, sequence, sources
+  lampwright rulebooks gb-colour-light --compare de-hv      what one light means in each
   lampwright rulebooks gb-colour-light --form four-aspect   one form
   lampwright rulebooks gb-colour-light --form four-aspect --displays
                                                             what it shows, and with one lamp wrong
