@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from itertools import zip_longest
 from typing import TYPE_CHECKING, Any
 
 from lampwright.commands.form_page import in_years, rows
 from lampwright.commands.sequence_page import LEGEND as OF_SEQUENCE
 from lampwright.commands.sequence_page import sequence
 from lampwright.reports.lamps import LEGEND, SEEN_LEGEND, seen
-from lampwright.reports.printable import wrapped
-from lampwright.reports.tables import Drawn, labelled, table
+from lampwright.reports.printable import columns, printable, wrapped
+from lampwright.reports.tables import GAP, NARROW, Drawn, labelled, table
 from lampwright.rulebooks.displays import reader
 from lampwright.rulebooks.indications import told
 from lampwright.rulebooks.lights import sights
@@ -61,19 +62,27 @@ def _below(legend: str, lines: Sequence[str], style: Style, width: int) -> list[
 
 
 def _aspects(rulebook: Rulebook, style: Style, width: int) -> list[str]:
-    """Return all aspects: what each is called, what it tells the driver, and below that what is seen of it."""
+    """Return all aspects: what each is called and tells the driver, and beside that everything that is seen of it."""
     looks: dict[str, list[Drawn]] = {}
     for sight, known in sights(rulebook).items():
         for shown in dict.fromkeys(one.aspect for one in known):
             looks.setdefault(shown, []).append(seen(sight, style))
+    widest = max((columns(look.plain) for several in looks.values() for look in several), default=0)
+    room = max(NARROW, width - len(INDENT) - max(map(len, rulebook.aspects), default=0) - widest - 2 * len(GAP))
     found: list[list[Cell]] = []
-    for name, aspect in rulebook.aspects.items():
-        first, *others = looks.get(name, [Drawn("", "")])
-        called = ", ".join(filter(None, (aspect.code, aspect.name or aspect.title)))
-        text = ": ".join(dict.fromkeys(filter(None, (called, told(rulebook, name)))))
-        found.append([name, first, "; ".join(filter(None, (text, in_years(aspect))))])
-        found += [["", other, ""] for other in others]
-    return table(found, width, indent=INDENT)
+    for name in rulebook.aspects:
+        text = wrapped(printable(_said(rulebook, name)), room)
+        for place, (look, line) in enumerate(zip_longest(looks.get(name, []), text, fillvalue="")):
+            found.append(["" if place else name, look, line])
+    return table(found, indent=INDENT)
+
+
+def _said(rulebook: Rulebook, name: str) -> str:
+    """Return what an aspect is called, what it tells and when it was in use."""
+    aspect = rulebook.aspects[name]
+    called = ", ".join(filter(None, (aspect.code, aspect.name or aspect.title)))
+    text = ": ".join(dict.fromkeys(filter(None, (called, told(rulebook, name)))))
+    return "; ".join(filter(None, (text, in_years(aspect))))
 
 
 def _orders(rulebook: Rulebook, width: int) -> list[str]:
