@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from lampwright.rulebooks import patterns
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
 
     from lampwright.rulebooks import Rulebook
 
+RULESETS = Path(__file__).parents[1] / "rulesets"
+
 Freer = tuple[str, str, str, str]
 """A form, an aspect, what fails, and the freer aspect that is read."""
 
@@ -26,6 +29,11 @@ def book(name: str) -> Rulebook:
     found = library().get(name)
     assert found is not None
     return found
+
+
+def file(name: str) -> str:
+    """Return the text of a bundled rulebook."""
+    return (RULESETS / name / "rulebook.yaml").read_text(encoding="utf-8")
 
 
 def read(rulebook: Rulebook, pattern: str, mount: str = "high") -> str:

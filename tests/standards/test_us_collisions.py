@@ -1,0 +1,41 @@
+"""One pattern, several meanings: there is no national set of aspects, so each book must keep its own.
+
+Source: Railroad Facts and Figures, "Railroad Signals" (secondary), for the western and the New York Central's; a post
+of 1992 that quotes the Conrail book, cards of 2021 and a page of notes of low authority for NORAC (secondary).
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from american_books import book, read
+
+BNSF, NYC, NORAC = "us-bnsf-1999", "us-nyc", "us-norac"
+MEANINGS = {
+    "Y/Y": {NYC: "Advance Approach", BNSF: "Approach Medium", NORAC: "Approach Slow"},
+    "Y/Y/R": {NYC: "Advance Approach", BNSF: "Approach Medium", NORAC: "Approach Slow"},
+    "Y/G": {NYC: "Approach Medium", BNSF: "Advance Approach", NORAC: "Approach Medium"},
+    "fY": {NYC: "Approach Medium", BNSF: "Approach Medium", NORAC: "Advance Approach"},
+    "R/G": {NYC: "Medium Clear", BNSF: "Diverging Clear", NORAC: "Medium Clear"},
+    "R/Y": {NYC: "Medium Approach", BNSF: "Diverging Approach", NORAC: "Restricting"},
+    "R/R/Y": {NYC: "Slow Approach", BNSF: "Diverging Approach", NORAC: "Restricting"},
+    "R/fY": {NYC: "Limited Approach", BNSF: "Diverging Approach Medium", NORAC: "Medium Approach"},
+    "G/R": {NYC: "Clear", BNSF: "Clear", NORAC: "Clear"},
+    "R": {NYC: "Stop", BNSF: "Stop", NORAC: "Stop Signal"},
+    "R+n": {NYC: "Stop and Proceed", BNSF: "Stop and Proceed", NORAC: "Stop and Proceed"},
+}
+
+
+@pytest.mark.parametrize(
+    ("pattern", "name", "meaning"),
+    [(pattern, name, meaning) for pattern, row in MEANINGS.items() for name, meaning in row.items()],
+)
+def test_a_pattern_means_what_its_book_says(pattern: str, name: str, meaning: str) -> None:
+    """Check point 5 and the collisions beside it."""
+    assert book(name).aspects[read(book(name), pattern)].name == meaning
+
+
+def test_green_over_red_is_clear_high_and_slow_clear_on_a_dwarf() -> None:
+    """Signal cards of NS for the lines from Conrail, 2021 (secondary)."""
+    assert read(book(NORAC), "G/R") == "clear"
+    assert read(book(NORAC), "G/R", "dwarf") == "slow-clear"
