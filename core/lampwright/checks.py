@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
     from types import ModuleType
 
-    from lampwright.findings import Citation, Path, Spot
+    from lampwright.findings import Citation, Fix, Path, Spot
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +66,12 @@ class Check:
         because: str = "",
         tip: str = "",
         level: Level | None = None,
+        fixes: Iterable[Fix] = (),
     ) -> Finding:
         """Return a finding of this check; a datum known from memory alone makes it a note."""
-        made = Finding(self.name, level or self.level, message, spot, tuple(related), tuple(citations), because, tip)
+        made = Finding(
+            self.name, level or self.level, message, spot, tuple(related), tuple(citations), because, tip, tuple(fixes)
+        )
         return made.weighed()
 
 

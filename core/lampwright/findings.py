@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from enum import IntEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from lampwright.edits import Change
 
 Path = tuple[str | int, ...]
 """Where a value stands in a document: ``("signals", "TB1", "shows", "clear", 1)``."""
@@ -72,8 +76,24 @@ class Citation:
 
 
 @dataclass(frozen=True, slots=True)
+class Fix:
+    """A way to mend what was found: changes, each with the file it is made in.
+
+    ``safe`` if it can hardly be anything else that was meant.
+    """
+
+    title: str
+    changes: tuple[tuple[str, Change], ...]
+    safe: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
-    """One thing to report: what is wrong, where, by which source, what would have been right."""
+    """One thing to report: what is wrong, where, by which source, what would have been right.
+
+    ``fixes`` are ways to mend it, of which one is to be chosen; a tip that knows what is meant (``words.Meant``) is one
+    by itself.
+    """
 
     rule: str
     level: Level
@@ -83,6 +103,7 @@ class Finding:
     citations: tuple[Citation, ...] = ()
     because: str = ""
     tip: str = ""
+    fixes: tuple[Fix, ...] = ()
 
     @property
     def basis(self) -> Basis | None:

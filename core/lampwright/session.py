@@ -61,6 +61,12 @@ class Session:
                 self._left_out.append(left_out(trouble))
                 usable = [check for check in usable if check.name not in trouble.checks]
 
+    def anew(self) -> Session:
+        """Return a session of the same plugins that has read nothing yet."""
+        again = Session(self._trace)
+        again.host = self.host
+        return again
+
     @property
     def troubles(self) -> list[Finding]:
         """A finding for every plugin that failed so far, and for checks that had to be left out."""

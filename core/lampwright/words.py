@@ -11,6 +11,10 @@ CAP = 12
 """Longest list a message spells out."""
 
 
+SLIP, CLEARLY = 0.75, 0.1
+"""How much alike two words are of which one is a slip for the other, and how much less so any third."""
+
+
 def listed(names: Iterable[str], joint: str = "and") -> str:
     """Return ``a, b and c``; past twelve names the rest is counted."""
     words = list(names)
@@ -29,11 +33,44 @@ def nearest(word: str, names: Iterable[str]) -> str:
     return close[0] if close else ""
 
 
+class Meant(str):
+    """A tip that knows what is meant in place of what is written; ``sure`` if it can hardly be anything else."""
+
+    __slots__ = ("meant", "sure")
+
+    meant: str
+    sure: bool
+
+    @classmethod
+    def said(cls, tip: str, meant: str, *, sure: bool = False) -> Meant:
+        """Return a tip with what is meant."""
+        made = cls(tip)
+        made.meant, made.sure = meant, sure
+        return made
+
+
+def _sure(word: str, close: str, names: Iterable[str]) -> bool:
+    """Tell whether a word is a slip of the pen for a name: alike, no other nearly so, and no number differs."""
+    from difflib import SequenceMatcher
+
+    def likeness(name: str) -> float:
+        return SequenceMatcher(None, word, name).ratio()
+
+    best = likeness(close)
+    rival = max((likeness(name) for name in names if name != close), default=0.0)
+    return best >= SLIP and rival < best - CLEARLY and _digits(word) == _digits(close)
+
+
+def _digits(word: str) -> list[str]:
+    """Return the digits of a word."""
+    return [letter for letter in word if letter.isdigit()]
+
+
 def did_you_mean(word: str, names: Iterable[str], what: str = "") -> str:
     """Return a tip: the near miss if there is one, else the names there are."""
     known = list(names)
     if close := nearest(word, known):
-        return f"did you mean {close}?"
+        return Meant.said(f"did you mean {close}?", close, sure=_sure(word, close, known))
     if not known:
         return f"there are no {what}" if what else ""
     return f"{what or 'there'} are {listed(known)}" if what else f"there are {listed(known)}"

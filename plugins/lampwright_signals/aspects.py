@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from lampwright.checks import Check
-from lampwright.findings import Level
+from lampwright.findings import Fix, Level
 from lampwright.rulebooks.displays import reader
 from lampwright.words import CAP, did_you_mean, listed
 from lampwright_signals.displaying import NAMES_FIRST
@@ -175,15 +175,26 @@ class MissingAspect(Check):
 
     def _left_out(self, signal: BoundSignal, form: FormReader, aspects: list[str]) -> Finding:
         """Return the finding, with the displays to be added."""
+        from lampwright.edits import Change  # only what is wrong pays for it
+        from lampwright.edits.notation import flow
+
         names = [short_aspect(form, aspect) for aspect in aspects]
         paths = [("forms", owner(signal, aspect)[0], "shows", owner(signal, aspect)[1]) for aspect in aspects]
-        added = ", ".join(f"{name}: {_written(form, aspect)}" for name, aspect in zip(names, aspects, strict=True))
+        added = ", ".join(
+            f"{name}: {flow(display_as_written(form, aspect))}" for name, aspect in zip(names, aspects, strict=True)
+        )
+        shows = (*signal.path, "shows")
+        skeleton = tuple(
+            (signal.layout.plan.file, Change.add(shows, name, display_as_written(form, aspect)))
+            for name, aspect in zip(names, aspects, strict=True)
+        )
         return self.finding(
             f"{signal.name} does not say how it shows {listed(names)}",
             signal.spot("shows", on_key=True),
             related=(*form_spot(signal), form.rulebook.spot(*paths[0], label=f"the rulebook's {names[0]}")),
             citations=tuple(form.rulebook.why(*path) for path in paths),
             tip=f"add {added}; or say under `gives` which aspects it is meant to give",
+            fixes=[Fix(f"add {added}", skeleton)],
         )
 
 
@@ -228,11 +239,11 @@ def _coined(rulebook: Rulebook, word: str) -> str:
     return ""
 
 
-def _written(form: FormReader, aspect: str) -> str:
+def display_as_written(form: FormReader, aspect: str) -> Any:
     """Return the rulebook's display of an aspect as a plan would say it."""
     display = form.displays(aspect)[0]
     if not display:
         return "dark"
     if set(display.values()) <= {"lit"}:
-        return f"[{', '.join(display)}]" if len(display) != 1 else next(iter(display))
-    return "{" + ", ".join(f"{name}: {state}" for name, state in display.items()) + "}"
+        return list(display) if len(display) != 1 else next(iter(display))
+    return dict(display)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lampwright.checks import Check
-from lampwright.findings import Level
+from lampwright.findings import Fix, Level
 from lampwright.words import counted, listed, with_article
 from lampwright_signals.built import Compared, Place, compared, ordinal, places
 from lampwright_signals.displaying import NAMES_FIRST
@@ -209,6 +209,7 @@ class WrongLampOrder(Check):
             ),
             citations=[one for index in wrong for one in why_lamp(subject, order[index].lamp, "at")],
             tip=_mend([lamp.colour for lamp in built], order),
+            fixes=_reordered(subject, [lamp.colour for lamp in built], order),
         )
 
 
@@ -330,6 +331,23 @@ def _mend(built: list[str], order: tuple[Place, ...]) -> str:
     if built == wanted[::-1]:
         return f"turn the list over: it begins at the top; {whole}"
     return whole
+
+
+def _reordered(signal: BoundSignal, built: list[str], order: tuple[Place, ...]) -> tuple[Fix, ...]:
+    """Return the fix that writes the lamps in the order of the form, each as it is written."""
+    written = signal.layout.plan.values["signals"][signal.path[1]].get("lamps")
+    if not isinstance(written, list) or len(written) != len(built):
+        return ()
+    from lampwright.edits import Change  # only what is wrong pays for it
+
+    wrong = [index for index, place in enumerate(order) if built[index] != place.colour]
+    left = list(wrong)
+    changes = []
+    for index in wrong:
+        source = next(other for other in left if built[other] == order[index].colour)
+        left.remove(source)
+        changes.append((signal.layout.plan.file, Change.replace((*signal.path, "lamps", index), written[source])))
+    return (Fix(f"write them from the top: {', '.join(place.colour for place in order)}", tuple(changes)),)
 
 
 def _lit(signal: BoundSignal, form: FormReader) -> set[str]:

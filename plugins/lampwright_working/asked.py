@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from lampwright.findings import Fix
 from lampwright.rulebooks.displays import reader
 from lampwright.rulebooks.titles import kind
-from lampwright.words import listed
+from lampwright.words import listed, with_article
 from lampwright.working.proposals import proposals
 
 if TYPE_CHECKING:
@@ -66,6 +67,17 @@ def smallest(signal: BoundSignal) -> str:
         return ""
     shown = ", ".join(found[0].aspects)
     return f"{found[0].form} is the smallest form that can say all {signal.name} is asked: {shown}"
+
+
+def enlarged(signal: BoundSignal) -> tuple[Fix, ...]:
+    """Return the fix that gives a signal the smallest form that can say all it is asked; none if there is none."""
+    found = proposals(signal)
+    if not found or "form" not in signal.layout.plan.values["signals"][signal.path[1]]:
+        return ()
+    from lampwright.edits import Change  # only what is wrong pays for it
+
+    change = Change.replace((*signal.path, "form"), found[0].form)
+    return (Fix(f"make it {with_article(found[0].form)} signal", ((signal.layout.plan.file, change),)),)
 
 
 def _shown_by(book: Rulebook, form: str, aspect: str, signal: BoundSignal) -> list[str]:

@@ -11,7 +11,7 @@ from lampwright.working.lacks import lacks, never_going
 from lampwright.working.reach import reach
 from lampwright.working.stories import story
 from lampwright.working.units import post
-from lampwright_working.asked import form_spots, kind_of, nothing_asked, rule_spot, smallest, without
+from lampwright_working.asked import enlarged, form_spots, kind_of, nothing_asked, rule_spot, smallest, without
 from lampwright_working.flashing import flashing_asked
 
 if TYPE_CHECKING:
@@ -97,6 +97,7 @@ class MissingIndication(Check):
             citations=(_asked_by(book, first),),
             because=story(reach(signal.layout), first.state),
             tip=_mended(signal, first),
+            fixes=enlarged(signal),
         )
 
 

@@ -19,6 +19,7 @@ from lampwright.commands.chosen import (
     named_files,
     sources,
 )
+from lampwright.commands.fixing import fixed
 from lampwright.commands.group import session_of
 from lampwright.commands.output import options, say
 from lampwright.commands.reporting import print_report, reporter_of, reports
@@ -27,6 +28,8 @@ from lampwright.layout import Settings
 from lampwright.project import Result
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from lampwright.session import Session
 
 
@@ -71,6 +74,9 @@ Examples:
     show_default=True,
     help="Lowest level of a finding that fails the check.",
 )
+@click.option("--fix", is_flag=True, help="Mend slips of the pen, then check again.")
+@click.option("--unsafe-fixes", is_flag=True, help="Mend also where something else may be meant.")
+@click.option("--diff", is_flag=True, help="Show how files would be mended, and write nothing.")
 @click.option("--no-suppress", is_flag=True, help="Show what comments in the files allow.")
 @click.option(
     "--baseline", type=click.Path(path_type=Path), metavar="FILE", help="Leave out the findings that FILE agrees on."
@@ -88,6 +94,9 @@ def check(  # noqa: PLR0913  (one parameter for each option)
     report: tuple[str, ...],
     annotations: bool | None,
     fail_on: str,
+    fix: bool,
+    unsafe_fixes: bool,
+    diff: bool,
     no_suppress: bool,
     baseline: Path | None,
     write_baseline: bool,
@@ -103,6 +112,12 @@ def check(  # noqa: PLR0913  (one parameter for each option)
     agreed = agreement(baseline, write=write_baseline, shrink=shrink_baseline)
     also = reports(session, report, annotations=_annotated(form) if annotations is None else annotations)
     result = _examined(session, files, year, rulebook, allow=not no_suppress)
+    if fix or unsafe_fixes or diff:
+
+        def again(texts: Mapping[str, str]) -> Result:
+            return _examined(session.anew(), files, year, rulebook, allow=not no_suppress, texts=texts)
+
+        result = fixed(result, again, unsafe=unsafe_fixes, show=diff)
     if agreed:
         agreed.apply(result)
     if files or result.findings:
@@ -118,13 +133,22 @@ def check(  # noqa: PLR0913  (one parameter for each option)
         ctx.exit(FOUND)
 
 
-def _examined(session: Session, files: list[Path], year: str, rulebook: str, *, allow: bool) -> Result:
-    """Check the files by what the options say."""
+def _examined(  # noqa: PLR0913  (what a call says)
+    session: Session,
+    files: list[Path],
+    year: str,
+    rulebook: str,
+    *,
+    allow: bool,
+    texts: Mapping[str, str] | None = None,
+) -> Result:
+    """Check the files by what the options say; ``texts`` stand in place of what some of them hold."""
     named = chosen_rulebook(session, rulebook) if rulebook else ""
     if named is None:
         library = session.library
         return Result([*library.findings, *session.troubles], documents=library.documents, files=[rulebook])
-    result = session.examine(sources(files), Settings(year, named), allow=allow)
+    given = [(name, texts[name].encode() if texts and name in texts else source) for name, source in sources(files)]
+    result = session.examine(given, Settings(year, named), allow=allow)
     if year:
         know_year(result, year)
     return result

@@ -6,9 +6,10 @@ what it is. Where several nodes judge a value, the outermost names it.
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from lampwright.words import counted, did_you_mean, with_article
+from lampwright.words import Meant, counted, did_you_mean, with_article
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -70,8 +71,16 @@ def expected(site: Site, node: Node) -> tuple[str, str]:
     if site.value is None and node.get("type") == "object":
         tip = "if nothing is to be said of it, write {}"
     like = f", like {examples[0]}" if examples else ""
+    if examples and isinstance(site.value, int | Decimal) and not isinstance(site.value, bool):
+        tip = _with_unit(site.value, examples[0], tip)
     alike = f" (and {site.like_it} more like it)" if site.like_it else ""
     return f"{named(site.path)} is {sort_of(site.value)}; expected {with_article(title)}{like}{alike}", tip
+
+
+def _with_unit(value: int | Decimal, example: str, tip: str) -> str:
+    """Return the tip, which knows what a bare number means with the unit of the example: ``60 mph``."""
+    number, _, unit = str(example).partition(" ")
+    return Meant.said(tip, f"{value} {unit}") if unit.isalpha() and number.replace(".", "").isdigit() else tip
 
 
 def not_listed(site: Site, node: Node) -> tuple[str, str]:
