@@ -36,4 +36,6 @@ def checks() -> list[type[Check]]:
 @hookimpl
 def commands() -> list[click.Command]:
     """Return the commands, each from the module that is called after it."""
-    return []
+    from lampwright_wiring.wire import wire
+
+    return [wire]

@@ -294,6 +294,19 @@ class Wiring:
         """Every output that is used, in the order in which the plan names them."""
         return tuple(Used(output, self.boards.get(output.board), tuple(on)) for output, on in self.by_output.items())
 
+    @cached_property
+    def in_order(self) -> tuple[Output, ...]:
+        """Every output that is used, as boards and their outputs come; those of no board, or that it lacks, last."""
+        places = list(self.boards)
+
+        def place(output: Output) -> tuple[int, int]:
+            board = self.boards.get(output.board)
+            names = board.kind.outputs if board is not None and board.kind is not None else ()
+            at = names.index(output.name) if output.name in names else len(names)
+            return places.index(output.board) if board is not None else len(places), at
+
+        return tuple(sorted(self.by_output, key=lambda output: (*place(output), output)))
+
     def spare(self, board: Board) -> list[Output]:
         """Return the outputs of a board that lamps may have and none has."""
         return [output for output in board.free if output not in self.by_output]
