@@ -1,7 +1,8 @@
 """One pattern, several meanings: there is no national set of aspects, so each book must keep its own.
 
 Source: Railroad Facts and Figures, "Railroad Signals" (secondary), for the western and the New York Central's; a post
-of 1992 that quotes the Conrail book, cards of 2021 and a page of notes of low authority for NORAC (secondary).
+of 1992 that quotes the Conrail book, cards of 2021 and a page of notes of low authority for NORAC, and for Canada
+a page of help on its rules, a blog and notes of a trainee (secondary).
 """
 
 from __future__ import annotations
@@ -10,19 +11,24 @@ import pytest
 
 from american_books import book, read
 
-BNSF, NYC, NORAC = "us-bnsf-1999", "us-nyc", "us-norac"
+BNSF, NYC, NORAC, CROR = "us-bnsf-1999", "us-nyc", "us-norac", "ca-cror"
 MEANINGS = {
     "Y/Y": {NYC: "Advance Approach", BNSF: "Approach Medium", NORAC: "Approach Slow"},
     "Y/Y/R": {NYC: "Advance Approach", BNSF: "Approach Medium", NORAC: "Approach Slow"},
-    "Y/G": {NYC: "Approach Medium", BNSF: "Advance Approach", NORAC: "Approach Medium"},
-    "fY": {NYC: "Approach Medium", BNSF: "Approach Medium", NORAC: "Advance Approach"},
-    "R/G": {NYC: "Medium Clear", BNSF: "Diverging Clear", NORAC: "Medium Clear"},
-    "R/Y": {NYC: "Medium Approach", BNSF: "Diverging Approach", NORAC: "Restricting"},
-    "R/R/Y": {NYC: "Slow Approach", BNSF: "Diverging Approach", NORAC: "Restricting"},
-    "R/fY": {NYC: "Limited Approach", BNSF: "Diverging Approach Medium", NORAC: "Medium Approach"},
-    "G/R": {NYC: "Clear", BNSF: "Clear", NORAC: "Clear"},
-    "R": {NYC: "Stop", BNSF: "Stop", NORAC: "Stop Signal"},
-    "R+n": {NYC: "Stop and Proceed", BNSF: "Stop and Proceed", NORAC: "Stop and Proceed"},
+    "Y/G": {NYC: "Approach Medium", BNSF: "Advance Approach", NORAC: "Approach Medium", CROR: "Clear to Medium"},
+    "fY": {NYC: "Approach Medium", BNSF: "Approach Medium", NORAC: "Advance Approach", CROR: "Advance Clear to Stop"},
+    "R/G": {NYC: "Medium Clear", BNSF: "Diverging Clear", NORAC: "Medium Clear", CROR: "Medium to Clear"},
+    "R/Y": {NYC: "Medium Approach", BNSF: "Diverging Approach", NORAC: "Restricting", CROR: "Medium to Stop"},
+    "R/R/Y": {NYC: "Slow Approach", BNSF: "Diverging Approach", NORAC: "Restricting", CROR: "Restricting"},
+    "R/fY": {
+        NYC: "Limited Approach",
+        BNSF: "Diverging Approach Medium",
+        NORAC: "Medium Approach",
+        CROR: "Limited to Stop",
+    },
+    "G/R": {NYC: "Clear", BNSF: "Clear", NORAC: "Clear", CROR: "Clear"},
+    "R": {NYC: "Stop", BNSF: "Stop", NORAC: "Stop Signal", CROR: "Stop"},
+    "R+n": {NYC: "Stop and Proceed", BNSF: "Stop and Proceed", NORAC: "Stop and Proceed", CROR: "Stop and Proceed"},
 }
 
 
