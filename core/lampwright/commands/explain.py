@@ -40,6 +40,11 @@ class Page:
         return self.manual.partition("\n")[0].replace("``", "`")
 
 
+def _offered(ctx: click.Context, _parameter: click.Parameter, begun: str) -> list[str]:
+    """Return the rules whose name goes on like this."""
+    return [name for name in _pages(session_of(ctx)) if name.startswith(begun)]
+
+
 @click.command(
     epilog="""
 \b
@@ -48,7 +53,7 @@ Examples:
   lampwright explain unknown-form     one of them, with examples
 """
 )
-@click.argument("rule", default="")
+@click.argument("rule", default="", shell_complete=_offered)
 @click.pass_context
 def explain(ctx: click.Context, rule: str) -> None:
     """Explain what a finding means.

@@ -61,6 +61,11 @@ def _years(_ctx: click.Context, _param: click.Parameter, text: str) -> Years | N
         raise click.BadParameter(str(trouble)) from None
 
 
+def _offered(ctx: click.Context, _parameter: click.Parameter, begun: str) -> list[str]:
+    """Return the rulebooks whose id goes on like this."""
+    return [name for name in session_of(ctx).library.ids if name.startswith(begun)]
+
+
 @click.command(
     epilog="""
 \b
@@ -74,7 +79,7 @@ Examples:
                                                             what it shows, and with one lamp wrong
 """
 )
-@click.argument("name", metavar="[ID]", default="")
+@click.argument("name", metavar="[ID]", default="", shell_complete=_offered)
 @click.option("--territory", default="", metavar="TEXT", help="List those of a territory.")
 @click.option("--year", "years", default="", callback=_years, metavar="YEAR", help="List, or compare, what was in use.")
 @click.option("--compare", "other", default="", metavar="ID", help="Compare with another by the lights that are lit.")

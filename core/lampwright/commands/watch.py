@@ -1,0 +1,88 @@
+"""``lampwright watch``: checks again whenever a file changes."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+import click
+
+from lampwright.commands.chosen import STANDARD_INPUT, about_plans, chosen_rulebook, named_files, sources
+from lampwright.commands.group import session_of
+from lampwright.commands.output import options, say, write
+from lampwright.layout import Settings
+from lampwright.words import counted
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from lampwright.project import Result
+    from lampwright.session import Session
+
+    Seen = dict[Path, tuple[int, int]]
+    """Of every file when it was last changed (ns) and its size; -1 if it was not there."""
+
+PAUSE: Final = 0.3
+"""Seconds between two looks. Files are asked, not the system: that works on every disk, and a look is cheap."""
+
+
+@click.command()
+@about_plans
+@click.option("--rounds", type=int, default=0, hidden=True, help="Stop after so many checks.")
+@click.pass_context
+def watch(ctx: click.Context, paths: tuple[str, ...], *, year: str, rulebook: str, rounds: int) -> None:
+    """Check plans and rulebooks again whenever one of them changes, until ^C.
+
+    PATHS are files or folders. Files that come or go are noticed, and so are changes to the rulebook of --rulebook.
+    """
+    if str(STANDARD_INPUT) in paths:
+        raise click.UsageError("standard input cannot be watched: name files or folders")
+    session = session_of(ctx)
+    done = 0
+    while True:
+        files = named_files([path for path in paths if Path(path).exists()])
+        before = _seen(files, rulebook)
+        _check(session.anew(), files, year, rulebook)
+        done += 1
+        if rounds and done >= rounds:
+            return
+        say(f"lampwright: watching {counted(len(files), 'file')}; ^C ends it")
+        while _seen(named_files([path for path in paths if Path(path).exists()]), rulebook) == before:
+            time.sleep(PAUSE)
+
+
+def _check(session: Session, files: Sequence[Path], year: str, rulebook: str) -> None:
+    """Check once, and print the report."""
+    from lampwright.reports.text import report
+
+    named = chosen_rulebook(session, rulebook) if rulebook else ""
+    if named is None:
+        result: Result = _unusable(session)
+    else:
+        result = session.examine(sources(files), Settings(year, named))
+    report(result, write, options())
+
+
+def _unusable(session: Session) -> Result:
+    """Return what keeps the rulebook from being used: it may be mended at the next look."""
+    from lampwright.project import Result
+
+    library = session.library
+    return Result([*library.findings, *session.troubles], documents=library.documents)
+
+
+def _seen(files: Iterable[Path], rulebook: str) -> Seen:
+    """Return what tells of every file whether it has changed."""
+    beside = Path(rulebook)
+    more = sorted(beside.rglob("*.yaml")) if beside.is_dir() else [beside] if beside.is_file() else []
+    return {file: _stamp(file) for file in (*files, *more)}
+
+
+def _stamp(file: Path) -> tuple[int, int]:
+    """Return when a file was last changed, and its size."""
+    try:
+        status = file.stat()
+    except OSError:
+        return -1, -1
+    return status.st_mtime_ns, status.st_size
