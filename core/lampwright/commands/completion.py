@@ -15,9 +15,9 @@ SHELLS: Final = ("bash", "zsh", "fish")
     epilog="""
 \b
 Examples:
-  bash   lampwright completion bash > ~/.local/share/bash-completion/completions/lampwright
-  zsh    lampwright completion zsh > ~/.zfunc/_lampwright      (a folder in fpath)
-  fish   lampwright completion fish > ~/.config/fish/completions/lampwright.fish
+  lampwright completion bash > ~/.local/share/bash-completion/completions/lampwright
+  lampwright completion zsh > ~/.zfunc/_lampwright              a folder in fpath
+  lampwright completion fish > ~/.config/fish/completions/lampwright.fish
 """
 )
 @click.argument("shell", type=click.Choice(SHELLS))

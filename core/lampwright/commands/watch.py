@@ -27,7 +27,14 @@ PAUSE: Final = 0.3
 """Seconds between two looks. Files are asked, not the system: that works on every disk, and a look is cheap."""
 
 
-@click.command()
+@click.command(
+    epilog="""
+\b
+Examples:
+  lampwright watch layouts/
+  lampwright watch layout.yaml --rulebook ./mine/     while you write a rulebook of your own
+"""
+)
 @about_plans
 @click.option("--rounds", type=int, default=0, hidden=True, help="Stop after so many checks.")
 @click.pass_context
