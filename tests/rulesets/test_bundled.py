@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from support import findings_of, result_of
+from lampwright.rulebooks import dump, load
+from support import findings_of, library, result_of
 
 ROOT = Path(__file__).parents[2]
 EXAMPLES = sorted((ROOT / "rulesets").glob("*/examples/*.yaml"))
@@ -33,3 +34,13 @@ def test_a_rulebook_has_no_errors(path: Path) -> None:
     """What is left as a warning or note is told in its README, which says what is encoded and what is not."""
     levels = {str(one.level) for one in findings_of(path.read_text(encoding="utf-8"))}
     assert "error" not in levels
+
+
+@pytest.mark.parametrize("path", RULEBOOKS, ids=lambda path: path.parent.name)
+def test_what_is_dumped_loads_to_an_equal_rulebook(path: Path) -> None:
+    """Nothing a file says is lost on the way, its sources included."""
+    book = library().get(path.parent.name)
+    assert book is not None
+    again = load(dump(book), book.file)
+    assert again == book
+    assert dump(again) == dump(book)

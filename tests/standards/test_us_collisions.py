@@ -10,6 +10,7 @@ from __future__ import annotations
 import pytest
 
 from american_books import book, read
+from command_line import call
 
 BNSF, NYC, NORAC, CROR = "us-bnsf-1999", "us-nyc", "us-norac", "ca-cror"
 MEANINGS = {
@@ -45,3 +46,11 @@ def test_green_over_red_is_clear_high_and_slow_clear_on_a_dwarf() -> None:
     """Signal cards of NS for the lines from Conrail, 2021 (secondary)."""
     assert read(book(NORAC), "G/R") == "clear"
     assert read(book(NORAC), "G/R", "dwarf") == "slow-clear"
+
+
+def test_a_modeller_can_ask_for_the_collisions() -> None:
+    """Two books side by side, by the lights that are lit."""
+    rows = call("rulebooks", NYC, "--compare", BNSF).out.splitlines()
+    place = next(number for number, row in enumerate(rows) if row.startswith("  Y Y "))
+    assert "us-nyc        advance-approach" in rows[place]
+    assert "us-bnsf-1999  approach-medium" in rows[place + 1]
