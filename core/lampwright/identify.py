@@ -26,8 +26,11 @@ class Identified:
 
 
 def column(form: FormReader) -> tuple[tuple[str, str], ...] | None:
-    """Return the lamps of a form that is one plain column, top to bottom, each with its colour; None if it is not."""
-    if form.parts or form.anatomy.faces:
+    """Return the lamps of a form that is one plain column, top to bottom, each with its colour; None if it is not.
+
+    Heads one above the other are a column too, if it is said where each of their lamps is.
+    """
+    if form.parts:
         return None
     lamps = form.anatomy.lamps
     places = {lamp: record.at[0] for lamp, record in lamps.items() if len(record.at) == 1}

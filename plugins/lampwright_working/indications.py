@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from lampwright.layout import BoundSignal, Layout
     from lampwright.rulebooks import Rulebook
     from lampwright.working.lacks import Lack
+    from lampwright.working.reach import State
 
 
 class MissingIndication(Check):
@@ -194,7 +195,7 @@ class ShowsLacksAspect(Check):
               - {to: north, turns: left, indicator: position-1, release: {from: yellow, flashing: true}}
 
     Limits: only aspects that the rulebook calls optional for the form; one that the form must show is missed wherever
-    the signal stands.
+    the signal stands. Of those that stop trains with no route set, one is enough.
     """
 
     name = "shows-lacks-aspect"
@@ -211,7 +212,9 @@ class ShowsLacksAspect(Check):
         said = {shown.aspect.rpartition(".")[2] for shown in subject.entry.shows}
         forms = {"": form, **{part: book.forms[item.form] for part, item in form.parts.items()}}
         for (part, aspect), state in reach(subject.layout).first(subject.name).items():
-            if state.choice == 0 and aspect not in said and aspect in forms[part].optional and _going(book, aspect):
+            if state.choice or aspect in said or aspect not in forms[part].optional or not _going(book, aspect):
+                continue
+            if state.via is not None or said.isdisjoint(_resting(state, part)):
                 yield self.finding(
                     f"{subject.name} will be asked to show {aspect}, and its own displays leave it out",
                     subject.spot("shows", on_key=True),
@@ -220,6 +223,11 @@ class ShowsLacksAspect(Check):
                     because=story(reach(subject.layout), state),
                     tip=f"add how it shows {aspect}, or say under `gives` which aspects it is meant to give",
                 )
+
+
+def _resting(state: State, part: str) -> tuple[str, ...]:
+    """Return what a part may show with no route set: one of them will do, plates tell which."""
+    return next((unit.rest for unit in state.stand.post.units if unit.part == part), ())
 
 
 def _lacking(signal: BoundSignal, book: Rulebook) -> list[Lack]:

@@ -280,3 +280,10 @@ def test_a_number_plate_decides_what_a_red_is_on_a_plan() -> None:
     assert rules_of(PLAN % ("[number]", LIT + "stop-and-proceed: {top: red}", "two-heads")) == []
     assert rules_of(PLAN % ("[number, grade]", LIT + "restricting: {top: red}", "two-heads")) == []
     assert rules_of(PLAN % ("[number]", LIT + "stop: {top: red}", "two-heads")) != []
+
+
+def test_a_signal_without_plates_need_not_say_both_ways_to_stop() -> None:
+    """Whether it has a number plate is not said; that it shows one of the two settles it."""
+    assert rules_of(PLAN % ("[]", LIT + "stop: {top: red}", "two-heads")) == []
+    assert rules_of(PLAN % ("[]", LIT + "stop-and-proceed: {top: red}", "two-heads")) == []
+    assert rules_of(PLAN % ("[]", LIT.rstrip(", "), "two-heads")) == ["shows-lacks-aspect"] * 2

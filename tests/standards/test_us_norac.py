@@ -16,7 +16,7 @@ from lampwright.findings import Basis
 from lampwright.rulebooks.displays import reader
 from lampwright.rulebooks.failing import failings
 from lampwright.rulebooks.sequence import measured
-from support import findings_of
+from support import findings_of, result_of
 
 if TYPE_CHECKING:
     from lampwright.rulebooks import Rulebook
@@ -258,3 +258,17 @@ def test_a_lamp_lost_is_read_as_stop() -> None:
 def test_soundness_leaves_one_note() -> None:
     """Cab Speed is asked for by cab signals, which no rule of the sequence knows."""
     assert [(one.rule, str(one.level)) for one in findings_of(file("us-norac"))] == [("unasked-aspect", "note")]
+
+
+def test_lamps_from_the_top_down_tell_the_form() -> None:
+    """Heads of three lamps are one column; a dwarf has the same, so that the mount decides."""
+    plan = "plan: 1\nrulebook: us-norac\nyear: 1996\nsignals: {2W: {lamps: [LAMPS], MOUNT}}\n"
+    lamps = "green, yellow, red, green, yellow, red"
+    found = {
+        mount: result_of(plan.replace("LAMPS", lamps).replace("MOUNT", f"mount: {mount}")).layouts[0].signals["2W"]
+        for mount in ("high", "dwarf")
+    }
+    assert {mount: signal.form_name for mount, signal in found.items()} == {
+        "high": "two-heads",
+        "dwarf": "dwarf-two-heads",
+    }
