@@ -9,6 +9,7 @@ from lampwright.findings import Level
 from lampwright.rulebooks import patterns
 from lampwright.rulebooks.anatomy import DARK
 from lampwright.rulebooks.displays import reader
+from lampwright.rulebooks.names_in_conditions import each
 from lampwright.words import did_you_mean, listed
 
 if TYPE_CHECKING:
@@ -248,8 +249,8 @@ def _named(form: Form) -> Iterator[tuple[str, Path, str]]:
     """Yield the aspects that a form without parts names, with the place and the way it does."""
     if form.parts:
         return
-    yield from ((aspect, ("gives",), "gives") for aspect in form.gives)
-    yield from ((aspect, ("optional",), "has as optional") for aspect in form.optional)
+    yield from ((aspect, path, "gives") for path, aspect in each(("gives",), form.gives))
+    yield from ((aspect, path, "has as optional") for path, aspect in each(("optional",), form.optional))
     rest = form.rest.items() if isinstance(form.rest, dict) else [("", form.rest)]
     for mode, aspect in rest:
         if aspect not in (None, DARK):

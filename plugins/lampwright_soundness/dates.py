@@ -85,7 +85,8 @@ class ContradictingYears(Check):
         told: set[Spot] = set()
         for inner, outer in _pairs(subject):
             spot = subject.spot(*inner.path)
-            if (problem := _against(inner, outer)) and spot not in told:
+            known = spot in told or subject.spot(*outer.path) in told
+            if (problem := _against(inner, outer)) and not known:
                 told.add(spot)
                 level = self.level if not inner.years.meets(outer.years) else Level.WARNING
                 label = subject.spot(*outer.path, label=outer.what)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from lampwright.checks import RULEBOOK, Check
 from lampwright.rulebooks.failing import LOST, answer, failings, verdict
 from lampwright.rulebooks.order import Verdict
+from lampwright.words import listed
 from lampwright_soundness.reading import clause, readers, shown_at
 
 if TYPE_CHECKING:
@@ -73,21 +74,23 @@ class FreerWhenFailed(Check):
     needs = ("circular-order",)
 
     def look(self, subject: Rulebook) -> Iterator[Finding]:
-        """Let every single thing fail."""
-        told: set[tuple[Spot, str, str]] = set()
+        """Let every single thing fail; forms that are shown one display by one line are named together."""
+        found: dict[tuple[Spot, str, str], tuple[FormReader, str, Failing]] = {}
+        forms: dict[tuple[Spot, str, str], dict[str, None]] = {}
         for form, when in readers(subject):
             for failing in failings(form):
-                found, read = verdict(form, failing.meaning.aspect, failing.reading)
-                key = (shown_at(form, failing.meaning), str(failing), read)
-                if found is Verdict.YES and key not in told and not _proved(form, failing):
-                    told.add(key)
-                    if answer(form, failing) is None:
-                        yield self._finding(form, when, failing, read)
+                freer, read = verdict(form, failing.meaning.aspect, failing.reading)
+                if freer is Verdict.YES and not _proved(form, failing) and answer(form, failing) is None:
+                    key = (shown_at(form, failing.meaning), str(failing), read)
+                    found.setdefault(key, (form, when, failing))
+                    forms.setdefault(key, {})[form.name] = None
+        for key, (form, when, failing) in found.items():
+            yield self._finding(form, listed(forms[key]), when, failing, key[-1])
 
-    def _finding(self, form: FormReader, when: str, failing: Failing, read: str) -> Finding:
+    def _finding(self, form: FormReader, forms: str, when: str, failing: Failing, read: str) -> Finding:
         doubt = "" if read in failing.reading.aspects else " in doubt"
         aspect = failing.meaning.aspect
-        message = clause(f"{form.name} at {aspect} with {failing} reads as {read}{doubt}, which is freer", when)
+        message = clause(f"{forms} at {aspect} with {failing} reads as {read}{doubt}, which is freer", when)
         element = failing.elements[0] if len(failing.elements) == 1 else "any"
         tip = (
             f"say what prevents it, as in faults: [{{{failing.how}: {element}, in: {aspect}, then: ...}}], or accept it"

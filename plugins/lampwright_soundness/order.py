@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from lampwright.checks import RULEBOOK, Check
 from lampwright.findings import Level
-from lampwright.rulebooks.failing import failings, verdict
+from lampwright.rulebooks.failing import answer, failings, verdict
 from lampwright.rulebooks.order import Verdict
 from lampwright_soundness.reading import clause, readers, shown_at
 
@@ -203,7 +203,7 @@ class UndecidedOrder(Check):
             for failing in failings(form):
                 found, read = verdict(form, failing.meaning.aspect, failing.reading)
                 pair = frozenset((failing.meaning.aspect, read))
-                if found is Verdict.UNSAID and pair not in told:
+                if found is Verdict.UNSAID and pair not in told and answer(form, failing) is None:
                     told.add(pair)
                     yield self._finding(form, when, failing, read)
 

@@ -233,6 +233,7 @@ class UngivenAspect(Check):
     name = "ungiven-aspect"
     level = Level.WARNING
     scope = RULEBOOK
+    needs = ("ambiguous-display", "misread-display", "contradicting-years")
 
     def look(self, subject: Rulebook) -> Iterator[Finding]:
         """Compare what each rule asks with what forms can give in its years."""

@@ -7,7 +7,14 @@ from typing import TYPE_CHECKING, Any
 from lampwright.rulebooks import colours
 from lampwright.rulebooks.anatomy import DARK, LIT, UNLIT_STATES, boxes, told_by
 from lampwright.rulebooks.flashing import FLASH
-from lampwright.rulebooks.names_in_conditions import in_aspect_test, in_condition, in_indication, in_speeds, unknown
+from lampwright.rulebooks.names_in_conditions import (
+    each,
+    in_aspect_test,
+    in_condition,
+    in_indication,
+    in_speeds,
+    unknown,
+)
 from lampwright.rulebooks.names_in_forms import in_form
 from lampwright.rulebooks.patterns import Pattern, letters_known
 from lampwright.rulebooks.sources import WITHOUT_ENTRY
@@ -123,8 +130,8 @@ def _in_sequence(rulebook: Rulebook) -> Iterator[Unknown]:
             base: Path = ("sequence", role, row) if role else ("sequence", row)
             yield from in_condition(rulebook, rule.when, (*base, "when"))
             for key, aspects in (("show", rule.show), ("may", rule.may)):
-                for aspect in aspects:
-                    yield from unknown(aspect, rulebook.aspects, "aspects", (*base, key))
+                for path, aspect in each((*base, key), aspects):
+                    yield from unknown(aspect, rulebook.aspects, "aspects", path)
             if rule.table:
                 yield from _in_table(rulebook, rule.table, (*base, "table"))
 

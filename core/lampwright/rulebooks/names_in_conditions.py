@@ -8,7 +8,7 @@ from lampwright.quantities import quantity
 from lampwright.words import did_you_mean
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterator, Mapping
+    from collections.abc import Collection, Iterator, Mapping, Sequence
 
     from lampwright.findings import Path
     from lampwright.rulebooks.model import Rulebook
@@ -28,6 +28,12 @@ def unknown(name: object, known: Collection[str], what: str, path: Path) -> Iter
     """Yield a fault if the name is not known."""
     if name not in known:
         yield path, f"{name} is not among the {what}", did_you_mean(str(name), known, what)
+
+
+def each(path: Path, names: Sequence[str]) -> Iterator[tuple[Path, str]]:
+    """Yield names with the place of each: a lone one may be written without a list."""
+    for place, name in enumerate(names):
+        yield (*path, place) if len(names) > 1 else path, name
 
 
 def in_condition(

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from lampwright.rulebooks import colours
 from lampwright.rulebooks.anatomy import DARK, UNLIT_STATES, Anatomy, anatomy
-from lampwright.rulebooks.names_in_conditions import in_condition, unknown
+from lampwright.rulebooks.names_in_conditions import each, in_condition, unknown
 from lampwright.words import did_you_mean
 
 if TYPE_CHECKING:
@@ -25,10 +25,10 @@ def in_form(rulebook: Rulebook, name: str, form: Form) -> Iterator[Unknown]:
     for part, item in form.parts.items():
         yield from unknown(item.form, rulebook.forms, "forms", (*base, "parts", part, "form"))
     yield from _aspects(rulebook, form, base)
-    for indicator in form.indicators:
-        yield from unknown(indicator, rulebook.indicators, "indicators", (*base, "indicators"))
-    for plate in form.plates:
-        yield from unknown(plate, rulebook.plates, "plates", (*base, "plates"))
+    for path, indicator in each((*base, "indicators"), form.indicators):
+        yield from unknown(indicator, rulebook.indicators, "indicators", path)
+    for path, plate in each((*base, "plates"), form.plates):
+        yield from unknown(plate, rulebook.plates, "plates", path)
     yield from _lamps(rulebook, form, base)
     if form.parts:
         yield from _of_post(rulebook, form, base)
@@ -39,21 +39,20 @@ def in_form(rulebook: Rulebook, name: str, form: Form) -> Iterator[Unknown]:
 def _aspects(rulebook: Rulebook, form: Form, base: Path) -> Iterator[Unknown]:
     """Yield unknown aspects that a form names."""
     rest = form.rest.items() if isinstance(form.rest, dict) else [("", form.rest)]
-    named: list[tuple[Path, Iterable[object]]] = [
-        *((("shows", aspect), [aspect]) for aspect in form.shows),
-        (("optional",), form.optional),
-        (("gives",), form.gives),
-        (("in-doubt",), [form.in_doubt]),
-        (("failsafe",), [form.failsafe if form.failsafe != DARK else ""]),
-        *((("rest", mode) if mode else ("rest",), [aspect]) for mode, aspect in rest),
-        *((("also-read", row, "aspect"), [read.aspect]) for row, read in enumerate(form.also_read)),
-        *((("faults", row, "in"), fault.within) for row, fault in enumerate(form.faults)),
-        *((("faults", row, "then"), [fault.then]) for row, fault in enumerate(form.faults)),
+    named: list[tuple[Path, object]] = [
+        *((("shows", aspect), aspect) for aspect in form.shows),
+        *each(("optional",), form.optional),
+        *each(("gives",), form.gives),
+        (("in-doubt",), form.in_doubt),
+        (("failsafe",), form.failsafe if form.failsafe != DARK else ""),
+        *((("rest", mode) if mode else ("rest",), aspect) for mode, aspect in rest if aspect != DARK),
+        *((("also-read", row, "aspect"), read.aspect) for row, read in enumerate(form.also_read)),
+        *(found for row, fault in enumerate(form.faults) for found in each(("faults", row, "in"), fault.within)),
+        *((("faults", row, "then"), fault.then) for row, fault in enumerate(form.faults)),
     ]
-    for path, aspects in named:
-        for aspect in aspects:
-            if aspect and not (path[0] == "rest" and aspect == DARK):
-                yield from unknown(aspect, rulebook.aspects, "aspects", (*base, *path))
+    for path, aspect in named:
+        if aspect:
+            yield from unknown(aspect, rulebook.aspects, "aspects", (*base, *path))
 
 
 def _lamps(rulebook: Rulebook, form: Form, base: Path) -> Iterator[Unknown]:
@@ -76,10 +75,19 @@ def _lamps(rulebook: Rulebook, form: Form, base: Path) -> Iterator[Unknown]:
 
 def _colours(rulebook: Rulebook, lamp: Lamp, path: Path) -> Iterator[Unknown]:
     """Yield colours that neither everybody knows nor the rulebook."""
-    for colour in lamp.colours:
-        yield from unknown(colour, colours.known(rulebook), "colours", path)
+    key = "colours" if len(lamp.colours) > 1 else "colour"
+    for place, colour in each((*path, key) if _is_map(rulebook, path) else path, lamp.colours):
+        yield from unknown(colour, colours.known(rulebook), "colours", place)
     if lamp.unpowered:
         yield from unknown(lamp.unpowered, lamp.colours, "colours of the lens", (*path, "unpowered"))
+
+
+def _is_map(rulebook: Rulebook, path: Path) -> bool:
+    """Tell whether a lamp is written as a map, and not as its colour alone."""
+    found: Any = rulebook.values
+    for step in path:
+        found = found.get(step) if isinstance(found, dict) else None
+    return isinstance(found, dict) and not {"colour", "colours"}.isdisjoint(found)
 
 
 def _of_one(rulebook: Rulebook, form: Form, base: Path) -> Iterator[Unknown]:
