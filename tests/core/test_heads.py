@@ -1,4 +1,4 @@
-"""Heads that are one lens, and tables of a sequence: what lost power and a permissive stop ahead come to."""
+"""Heads that are one lens, rows of lights that are one lamp, and tables of a sequence: what each of them comes to."""
 
 from __future__ import annotations
 
@@ -67,3 +67,22 @@ def test_a_permissive_stop_ahead_is_a_stop_in_a_table(ahead: str, shown: str) ->
     book = load(document.values, document.name)
     situation = {"next": ahead, "route": {"speed": "line"}}
     assert step(book, "stop", reader(book, "two").gives, situation, None).must == shown
+
+
+def test_a_row_of_lights_is_not_taken_for_one_light() -> None:
+    """By sight all lights of a lamp count: a strip of four alone is no single green, and a lost row leaves one."""
+    text = """rulebook: 1
+id: strip
+title: A strip
+source: memory
+aspects:
+  clear: {shows: green, says: {authority: proceed}}
+  slow: {shows: [green, strip], says: {authority: proceed, speed-now: 40 km/h}}
+forms:
+  head:
+    read-by: sight
+    lamps: {green: {colour: green, at: [0, 1]}, strip: {colour: green, at: [[0, 0], [1, 0], [2, 0], [3, 0]]}}
+"""
+    signal = reader(load(documents.read(text.encode(), "strip.yaml").values, "strip.yaml"), "head")
+    read = {lamp: signal.read({lamp: "lit"}).aspect for lamp in ("green", "strip")}
+    assert read == {"green": "clear", "strip": ""}

@@ -174,6 +174,11 @@ def test_only_what_was_in_use_is_seen() -> None:
         ("de-hv", "hp2", "proceed, for trains, at the speed shown, else 40 km/h from signal until points clear"),
         ("tests/it", "open-at-reduced", "proceed, at the speed shown, else the speed announced before"),
         ("nl-1954", "s217", NOTHING),
+        (
+            "de-hl",
+            "hl7",
+            "proceed, for trains, at line speed, next at 40 km/h, or 60 where the next signal has the yellow strip",
+        ),
     ],
 )
 def test_what_an_aspect_tells_in_words(name: str, aspect: str, words: str) -> None:

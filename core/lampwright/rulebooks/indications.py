@@ -92,9 +92,9 @@ def _one(rulebook: Rulebook, item: str) -> str:
     if item in rulebook.indicators or item in rulebook.plates:
         return "the speed shown"
     named = rulebook.speeds.get(item)
-    if named is not None:
-        return _one(rulebook, str(named.get("value", "unknown") if isinstance(named, dict) else named))
-    return SPEEDS.get(item, item)
+    if isinstance(named, dict):
+        return _one(rulebook, str(named["value"])) if "value" in named else str(named.get("title", SPEEDS["unknown"]))
+    return _one(rulebook, str(named)) if named is not None else SPEEDS.get(item, item)
 
 
 def _list(said: Any) -> list[Any]:

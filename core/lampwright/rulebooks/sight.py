@@ -11,19 +11,18 @@ Shape = tuple[tuple[tuple[str, str], ...], str]
 
 
 def shape(anatomy: Anatomy, lamps: frozenset[tuple[str, str]]) -> Shape:
-    """Return the lit lamps' colours and states from the top down, and the line they stand in."""
-    places = sorted(_seen(anatomy, lamp, token) for lamp, token in lamps)
+    """Return the colours and states of all lights from the top down, and the line they stand in."""
+    places = sorted(light for lamp, token in lamps for light in _seen(anatomy, lamp, token))
     looks = tuple((colour, state) for _, _, colour, state in places)
     return looks, _line([(right, -down) for down, right, _, _ in places])
 
 
-def _seen(anatomy: Anatomy, lamp: str, token: str) -> tuple[int, int, str, str]:
-    """Return how far down and right a lamp is, with its colour and state."""
+def _seen(anatomy: Anatomy, lamp: str, token: str) -> list[tuple[int, int, str, str]]:
+    """Return how far down and right each light of a lamp is, with its colour and state."""
     record = anatomy.lamps[lamp]
-    right, up = record.at[0] if record.at else (0, 0)
     colour = token.rpartition(" ")[2] if len(record.colours) > 1 else record.colours[0]
     state = token.removesuffix(colour).strip() or "lit"
-    return -int(up), int(right), colour, state
+    return [(-int(up), int(right), colour, state) for right, up in record.at or ((0, 0),)]
 
 
 def _line(places: list[tuple[int, int]]) -> str:
