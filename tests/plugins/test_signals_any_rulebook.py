@@ -17,13 +17,14 @@ if TYPE_CHECKING:
     from lampwright.rulebooks import Rulebook
     from lampwright.rulebooks.displays import FormReader
 
-GREAT_BRITAIN = "gb-colour-light"
-BOOKS = [GREAT_BRITAIN, *fixture_books.NAMES]
+BUNDLED = ("gb-colour-light", "us-norac", "us-bo-cpl")
+"""Of those that the program brings: lenses and parts; heads, plates and mounts; lamps of two lights."""
+BOOKS = [*BUNDLED, *fixture_books.NAMES]
 
 
 def book(name: str) -> tuple[Rulebook, dict[str, str]]:
     """Return a rulebook, and its file if the program does not bring it."""
-    if name == GREAT_BRITAIN:
+    if name in BUNDLED:
         found = library().get(name)
         assert found is not None
         return found, {}

@@ -7,7 +7,7 @@ compared with.
 
 from __future__ import annotations
 
-from itertools import chain
+from itertools import chain, product
 from typing import TYPE_CHECKING
 
 import pytest
@@ -69,6 +69,19 @@ def test_there_are_13_rules_63_patterns_and_no_pattern_twice() -> None:
 def test_every_pattern_is_read_by_its_rule(pattern: str) -> None:
     """On every form with such heads: lamps and searchlights alike."""
     assert rule_of(read(bnsf(), pattern)) == RULE[pattern]
+
+
+@pytest.mark.parametrize("plates", ["", "+n", "+n+g"])
+def test_whatever_is_lit_is_read_as_the_table_has_it(plates: str) -> None:
+    """All 819 combinations of one, two and three heads, each dark or in one colour, steady or flashing."""
+    lights = ["B", *(f"{way}{colour}" for colour in "GYRL" for way in ("", "f"))]
+    for heads in (1, 2, 3):
+        for letters in product(lights, repeat=heads):
+            pattern = "/".join(letters)
+            asked = (pattern + plates, pattern + plates.removesuffix("+g"), pattern)
+            wanted = next((RULE[one] for one in asked if one in RULE), "")
+            aspect = read(bnsf(), pattern + plates)
+            assert (bnsf().aspects[aspect].code if aspect else "") == wanted, pattern
 
 
 @pytest.mark.parametrize(

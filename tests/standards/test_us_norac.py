@@ -7,6 +7,8 @@ NOTES a page of notes of low authority; FACTS Railroad Facts and Figures (all se
 
 from __future__ import annotations
 
+from dataclasses import replace
+from itertools import product
 from typing import TYPE_CHECKING
 
 import pytest
@@ -59,6 +61,13 @@ HIGH = {
     "R+n": "Stop and Proceed",
     "R/R+n": "Stop and Proceed",
     "R/R/R+n": "Stop and Proceed",
+}
+REMEMBERED = {
+    # memory
+    "G": "Clear",
+    "Y": "Approach",
+    "Y/G/R": "Approach Medium",
+    "R/fY/R": "Medium Approach",
 }
 DWARF = {
     # FAQ; the same from CONRAIL and NS cards
@@ -113,6 +122,22 @@ def test_dwarf_signals(pattern: str, name: str) -> None:
     assert named(pattern, "dwarf") == name
 
 
+@pytest.mark.parametrize(
+    ("mount", "most", "table"),
+    [("high", 3, HIGH | REMEMBERED), ("dwarf", 2, DWARF | {"R": "Stop Signal", "R/R": "Stop Signal"})],
+)
+def test_whatever_is_lit_is_read_as_the_tables_have_it(mount: str, most: int, table: dict[str, str]) -> None:
+    """Every combination of heads, each dark or in one colour, steady or flashing; a dark head belongs to no aspect."""
+    lights = ["B", *(f"{way}{colour}" for colour in "GYR" for way in ("", "f"))]
+    rulebook = norac()
+    rulebook = replace(rulebook, notation={**rulebook.notation, "B": "dark"}, cache={})
+    for heads in range(1, most + 1):
+        for letters in product(lights, repeat=heads):
+            pattern = "/".join(letters)
+            aspect = read(rulebook, pattern, mount)
+            assert (rulebook.aspects[aspect].name if aspect else "") == table.get(pattern, ""), pattern
+
+
 def test_no_pattern_means_two_things_and_none_is_left_out_here() -> None:
     """Derived. What the tables above lack rests on memory: one head at Clear and Approach, two rows of three heads."""
     said = [
@@ -120,7 +145,7 @@ def test_no_pattern_means_two_things_and_none_is_left_out_here() -> None:
     ]
     assert len(said) == len(set(said))
     high = {one for mount, one in said if mount == "high"}
-    assert high - HIGH.keys() == {"G", "Y", "Y/G/R", "R/fY/R"}
+    assert high - HIGH.keys() == REMEMBERED.keys()
     assert {one for mount, one in said if mount == "dwarf"} - DWARF.keys() == {"R", "R/R"}
     for aspect, number in (("clear", 0), ("approach", 0), ("approach-medium", 1), ("medium-approach", 1)):
         assert norac().why("aspects", aspect, "patterns", "high", number).basis is Basis.MEMORY
