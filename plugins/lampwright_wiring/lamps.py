@@ -2,30 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
-from lampwright.placed import lamp_of, placed, places, shared
-from lampwright.plans.load import LAMP_WORDS
 from lampwright.quantities import quantity
 from lampwright.rulebooks.codec import as_text
+from lampwright.tables.lamps import DUMMY, told
 from lampwright_wiring.model import BUILT, Feed, Load, Output, Resistor, WiredLamp
 from lampwright_wiring.reading import amount
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-    from lampwright.findings import Path
     from lampwright.layout import BoundSignal, Layout
-    from lampwright.placed import Placed
-    from lampwright.plans import Carried
+    from lampwright.tables.lamps import Told
     from lampwright_wiring.kinds import LedKind
     from lampwright_wiring.model import Wiring
-
-DUMMY = "dummy"
-PLACES = frozenset({"output", "outputs", "pinned"})
-"""What ``like`` does not lend: an output is a signal's own."""
 
 
 def wired(layout: Layout, wiring: Wiring) -> tuple[WiredLamp, ...]:
@@ -39,20 +32,6 @@ def wired(layout: Layout, wiring: Wiring) -> tuple[WiredLamp, ...]:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Told:
-    """What the plan tells of one lamp before its LEDs are looked at."""
-
-    names: tuple[str, ...]
-    colour: str
-    path: Path
-    detail: Mapping[str, Any]
-    many: bool = False
-    indicator: str = ""
-    content: str = ""
-    said: bool = True
-
-
 class _Binder:
     """Binds the lamps of one signal."""
 
@@ -63,79 +42,37 @@ class _Binder:
 
     def all(self) -> list[WiredLamp]:
         """Return the signal's lamps, then its indicators; those lit through fibres get the LEDs of others."""
-        told = [*self._lamps(), *self._indicators()]
-        found = [self._wired(one, told) for one in told]
+        lamps = told(self.signal)
+        found = [self._wired(one, lamps) for one in lamps]
         return [self._through_fibre(lamp, found) if lamp.fibre else lamp for lamp in found]
 
-    def _lamps(self) -> Iterator[_Told]:
-        """Yield what is told of lamps; if nothing is, the form's."""
-        entry, form = self.signal.entry, self.signal.reader
-        if entry.lamps is not None:
-            yield from (self._told(item) for item in placed(self.signal))
-        elif form is not None:
-            blanked = {name for lamp in entry.blanked if (name := self.signal.element(lamp))}
-            for name, colour in places(form):
-                if name not in blanked:
-                    many = len(lamp_of(form, name).colours) > 1
-                    yield _Told(shared(form, name), colour, entry.path, {}, many=many, said=False)
-
-    def _told(self, item: Placed) -> _Told:
-        """Return what is told of one lamp."""
-        detail = _detail(item.built.output, item.built.detail)
-        if "lamps" in self.signal.entry.inherited:
-            detail = {key: said for key, said in detail.items() if key not in PLACES}
-        return _Told(item.names, item.colour, item.built.path, detail, many=item.many)
-
-    def _indicators(self) -> Iterator[_Told]:
-        """Yield what is told of the indicators that the signal carries."""
-        for item in self.signal.entry.carries or ():
-            if item.detail and not item.detail.keys() & LAMP_WORDS:
-                for content, said in item.detail.items():
-                    yield self._indicator(item, (*item.path, content), _detail(said, said), content)
-            else:
-                yield self._indicator(item, item.path, _detail(item.output, item.detail), "")
-
-    def _indicator(self, item: Carried, path: Path, detail: Mapping[str, Any], content: str) -> _Told:
-        """Return what is told of an indicator, a position or a character of it."""
-        found, book = self.signal.indicator(item.name), self.signal.rulebook
-        if found is None or book is None:
-            return _Told((item.name,), "", path, detail, indicator=item.name, content=content)
-        name, position = found
-        record = book.indicators[name]
-        if content in record.positions and not position:
-            position, content = content, ""
-        names = (f"{name}.{position}", position) if position else (name,)
-        if "carries" in self.signal.entry.inherited:
-            detail = {key: said for key, said in detail.items() if key not in PLACES}
-        colour = record.colour or as_text(record.lamps.get("colour"))
-        return _Told(names, colour, path, detail, indicator=name, content=content)
-
-    def _wired(self, told: _Told, others: list[_Told]) -> WiredLamp:
+    def _wired(self, item: Told, others: tuple[Told, ...]) -> WiredLamp:
         """Return a lamp with its feeds."""
-        entry, detail = self.signal.entry, told.detail
+        entry, detail = self.signal.entry, item.detail
         polarity = as_text(detail.get("wiring")) or entry.wiring
         lamp = WiredLamp(
             signal=self.signal.name,
-            names=told.names,
-            colour=told.colour,
-            path=told.path,
-            many=told.many,
-            indicator=told.indicator,
-            content=told.content,
-            said=told.said,
+            names=item.names,
+            colour=item.colour,
+            path=item.path,
+            told=item,
+            many=item.many,
+            indicator=item.indicator,
+            content=item.content,
+            said=item.said,
             fibre=as_text(detail.get("fibre")),
             dummy=detail.get("output") == DUMMY,
             pinned=bool(detail.get("pinned")),
             built=entry.stage in BUILT,
             polarity=polarity,
-            level=self._level(told.colour, detail),
+            level=self._level(item.colour, detail),
             detail=detail,
         )
         return lamp if lamp.fibre or lamp.dummy else replace(lamp, feeds=tuple(self._feeds(lamp, others)))
 
-    def _feeds(self, lamp: WiredLamp, others: list[_Told]) -> Iterator[Feed]:
+    def _feeds(self, lamp: WiredLamp, others: tuple[Told, ...]) -> Iterator[Feed]:
         """Yield one feed for each colour that is mixed, else for each output; one without if it has none yet."""
-        outputs: list[Output | None] = list(_outputs(lamp.detail))
+        outputs: list[Output | None] = list(_outputs(lamp.told))
         mix: Mapping[str, Any] = lamp.detail.get("mix") or {}  # type: ignore[assignment]
         for index, (colour, share) in enumerate(mix.items()):
             own = outputs[index] if index < len(outputs) else None
@@ -150,12 +87,12 @@ class _Binder:
         for output in outputs or [None]:
             yield self._feed(lamp, load, output)
 
-    def _die(self, lamp: WiredLamp, colour: str, share: Fraction, own: Output | None, others: list[_Told]) -> Feed:
+    def _die(self, lamp: WiredLamp, colour: str, share: Fraction, own: Output | None, others: tuple[Told, ...]) -> Feed:
         """Return the feed of one colour of a mix: by its own output, or that of the same lens in that colour."""
         twin = next((one for one in others if one.names == lamp.names and one.colour == colour), None)
         detail = {**(twin.detail if twin else {}), **{key: said for key, said in lamp.detail.items() if key != "mix"}}
         load = self._load(lamp, colour, detail, share * lamp.level)
-        output = own or next(iter(_outputs(twin.detail) if twin else ()), None)
+        output = own or next(iter(_outputs(twin) if twin else ()), None)
         return self._feed(lamp, load, output)
 
     def _feed(self, lamp: WiredLamp, load: Load, output: Output | None, returns: Output | None = None) -> Feed:
@@ -206,17 +143,9 @@ class _Binder:
         return replace(lamp, feeds=source.feeds) if source else lamp
 
 
-def _detail(output: Any, detail: Any) -> Mapping[str, Any]:
-    """Return a lamp's details as a map, its output in it if that is all that is said."""
-    if isinstance(detail, dict) and detail:
-        return detail
-    return {"output": as_text(output)} if output else {}
-
-
-def _outputs(detail: Mapping[str, Any]) -> list[Output]:
+def _outputs(item: Told) -> list[Output]:
     """Return the outputs a lamp says."""
-    said = detail.get("outputs") or [detail.get("output")]
-    named = [as_text(one).partition(".") for one in said if one is not None and as_text(one) not in ("", DUMMY)]
+    named = [one.partition(".") for one in item.outputs]
     return [Output(board, name) for board, _, name in named]
 
 

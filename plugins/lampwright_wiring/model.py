@@ -10,14 +10,12 @@ from fractions import Fraction
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from lampwright.rulebooks.anatomy import ABSENT, DARK, LIT
-from lampwright.rulebooks.boxes import FLASH
-
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from lampwright.findings import Path
     from lampwright.layout import Layout
+    from lampwright.tables.lamps import Told
     from lampwright_wiring.catalogue import Catalogue
     from lampwright_wiring.kinds import BoardKind, ControllerKind, LedKind, Spread, SupplyKind, SwitchKind
 
@@ -136,13 +134,15 @@ class WiredLamp:
 
     ``names`` are its full names in the form (several where parts share it), or those of the indicator's box;
     ``content`` is what must stand in the box. ``said`` tells whether the plan tells the lamp at all: the others are
-    those the form has. ``fibre`` is the lamp whose LED lights this one. ``dummy`` is never wired.
+    those the form has. ``told`` is what is told of it apart from electrics. ``fibre`` is the lamp whose LED lights this
+    one. ``dummy`` is never wired.
     """
 
     signal: str
     names: tuple[str, ...]
     colour: str
     path: Path
+    told: Told
     feeds: tuple[Feed, ...] = ()
     many: bool = False
     indicator: str = ""
@@ -185,15 +185,7 @@ class WiredLamp:
 
     def state(self, display: Mapping[str, str]) -> str:
         """Return how it stands in a display by full names: empty if dark, else ``lit``, ``flash`` or another way."""
-        shown = next((display[name] for name in self.names if name in display), DARK)
-        if shown in (DARK, ABSENT, ""):
-            return ""
-        if self.content:
-            return LIT if shown == self.content else ""
-        if not self.many:
-            return shown if not self.indicator or shown == FLASH else LIT
-        *way, colour = shown.split()
-        return (way[0] if way else LIT) if colour == self.colour else ""
+        return self.told.state(display)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

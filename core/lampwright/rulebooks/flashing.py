@@ -1,15 +1,14 @@
-"""How fast and in which phase a lamp flashes in each of a rulebook's states."""
+"""How fast, for how long and in which phase a lamp flashes in each of a rulebook's states."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import TYPE_CHECKING, Any, Final
 
 from lampwright.quantities import plain_number
 
 if TYPE_CHECKING:
-    from fractions import Fraction
-
     from lampwright.rulebooks.model import Rulebook
 
 FLASH: Final = "flash"
@@ -19,10 +18,16 @@ TELLING: Final = frozenset({"per-minute", "phase", "lit-share", "floor"})
 
 @dataclass(frozen=True, slots=True)
 class Flash:
-    """One way of flashing: flashes a minute from the slowest to the fastest (None if not known), phase in degrees."""
+    """One way of flashing: flashes a minute from the slowest to the fastest (None if not known), phase in degrees.
+
+    ``share`` is the least and greatest part of the time it is lit (None if not known), ``floor`` the share of its
+    lightness that it keeps between flashes.
+    """
 
     rate: tuple[Fraction, Fraction] | None = None
     phase: int = 0
+    share: tuple[Fraction, Fraction] | None = None
+    floor: Fraction = Fraction(0)
 
     def may_equal(self, other: Flash) -> bool:
         """Tell whether the two may be equally fast, as far as is known."""
@@ -36,7 +41,13 @@ def flash(rulebook: Rulebook, state: str) -> Flash | None:
     said = _said(rulebook, state, ())
     if "as" in said or (state != FLASH and not said.keys() & TELLING and FLASH not in said):
         return None
-    return Flash(_rate(str(said.get("per-minute", ""))), int(said.get("phase", 0)))
+    floor = _span(str(said.get("floor", "")).removesuffix("%").strip())
+    return Flash(
+        _span(str(said.get("per-minute", ""))),
+        int(said.get("phase", 0)),
+        _share(str(said.get("lit-share", ""))),
+        floor[0] / 100 if floor else Fraction(0),
+    )
 
 
 def _said(rulebook: Rulebook, state: str, chain: tuple[str, ...]) -> dict[str, Any]:
@@ -48,8 +59,17 @@ def _said(rulebook: Rulebook, state: str, chain: tuple[str, ...]) -> dict[str, A
     return {**base, **own} | ({FLASH: True} if state == FLASH else {})
 
 
-def _rate(text: str) -> tuple[Fraction, Fraction] | None:
+def _span(text: str) -> tuple[Fraction, Fraction] | None:
     """Read ``75`` or ``60..80``; None for what is neither."""
     first, dots, last = text.partition("..")
     slow, fast = plain_number(first.strip()), plain_number((last if dots else first).strip())
     return None if slow is None or fast is None else (slow, fast)
+
+
+def _share(text: str) -> tuple[Fraction, Fraction] | None:
+    """Read ``60 %``, ``50..80 %`` or ``over 50 %``; None for what is none of these."""
+    over = text.startswith("over ")
+    span = _span(text.removeprefix("over ").removesuffix("%").strip())
+    if span is None:
+        return None
+    return span[0] / 100, Fraction(1) if over else min(span[1] / 100, Fraction(1))

@@ -99,7 +99,7 @@ def _standing(signal: BoundSignal) -> dict[str, str]:
     return {key: value for key, value in facts.items() if value}
 
 
-def _meant(signal: BoundSignal, part: str, form: FormReader) -> Iterator[str]:
+def meant(signal: BoundSignal, part: str, form: FormReader) -> Iterator[str]:
     """Yield the aspects of a part that it can give as it stands.
 
     It is meant to, no lamp for them is plated over, and beside the plates that hang there they read as themselves.
@@ -131,7 +131,7 @@ def _hung(signal: BoundSignal, form: FormReader) -> dict[str, str]:
 
 def _unit_of(signal: BoundSignal, rulebook: Rulebook, part: str, form: FormReader) -> Unit:
     """Build a unit of a signal; plates can turn what stands at rest into another aspect, as Stop and Proceed."""
-    made = _unit(rulebook, part, form, tuple(_meant(signal, part, form)), signal.entry.mode)
+    made = _unit(rulebook, part, form, tuple(meant(signal, part, form)), signal.entry.mode)
     hung = _hung(signal, form)
     if not hung or made.rest != ("",):
         return made

@@ -8,6 +8,9 @@ from itertools import combinations, product
 from typing import TYPE_CHECKING
 
 from lampwright.rulebooks.anatomy import DARK, LIT
+from lampwright.tables.boxes import box, for_route, stands
+from lampwright.tables.boxes import display as box_display
+from lampwright.tables.building import displays
 from lampwright.words import listed
 from lampwright_wiring.current.lighting import Lit, all_of, lit
 
@@ -15,7 +18,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
     from lampwright.layout import BoundSignal, Layout
-    from lampwright.plans import Route
     from lampwright.rulebooks.displays import Display
     from lampwright.working.posts import Post, Shows
     from lampwright.working.reach import Reach, State
@@ -113,11 +115,11 @@ class _Finder:
         """Yield a state with each of the displays that it may be shown by."""
         stand, route = state.stand, state.route
         cleared = route is not None and stand.post.cleared(state.answer.shows)
-        boxes = _boxes(stand.signal, route) if route is not None and cleared else {}
+        boxes = box_display(stand.signal, for_route(stand.signal, route)) if route is not None and cleared else {}
         where = f" to {route.to}" if route is not None else ""
         lamps = self.wiring.by_signal.get(stand.name, [])
         for shows in _meant(stand.post, state.answer.shows):
-            for display in _displays(stand.signal, shows):
+            for display in displays(stand.signal.reader, shows):
                 yield Choice(stand.name, says(shows) + where, lit(lamps, {**display, **boxes}), state)
 
     def _free(self, signal: BoundSignal) -> list[Choice]:
@@ -128,7 +130,7 @@ class _Finder:
             return []
         stood = post(signal) or of_form(signal, signal.rulebook, signal.form_name)
         lamps = self.wiring.by_signal[signal.name]
-        shown = [(shows, display) for shows in stood.every() for display in _displays(signal, shows)]
+        shown = [(shows, display) for shows in stood.every() for display in displays(signal.reader, shows)]
         return list(
             _different(
                 Choice(signal.name, f"{says(shows)}{_beside(boxes)}", lit(lamps, {**display, **boxes}))
@@ -168,53 +170,15 @@ def _meant(post: Post, shows: Shows) -> Iterator[Shows]:
         yield tuple((unit.part, aspect) for unit, aspect in zip(post.units, aspects, strict=True))
 
 
-def _displays(signal: BoundSignal, shows: Shows) -> Iterator[Display]:
-    """Yield the displays that show what the parts of a post are to show; each part may have several."""
-    form = signal.reader
-    if form is None:
-        return
-    parts = [form.displays(f"{part}.{aspect}" if part else aspect) or ({},) for part, aspect in shows]
-    for several in product(*parts):
-        yield {name: state for display in several for name, state in display.items()}
-
-
-def _boxes(signal: BoundSignal, route: Route) -> Display:
-    """Return what the indicators show for a route, by all the names of their boxes."""
-    shown: Display = {}
-    for item in route.indications:
-        indicator, position = signal.indicator(item.name) or (item.name, "")
-        shown.update({indicator: LIT, **_box(signal, indicator, position or item.content)})
-    return shown
-
-
-def _box(signal: BoundSignal, indicator: str, content: str) -> Display:
-    """Return what one indicator shows: a position of it, or what stands in its box."""
-    book = signal.rulebook
-    if book is not None and indicator in book.indicators and content in book.indicators[indicator].positions:
-        return {f"{indicator}.{content}": LIT, content: LIT}
-    return {indicator: content or LIT}
-
-
 def _contents(signal: BoundSignal, lamps: Iterable[WiredLamp], shows: Shows) -> Iterator[Display]:
     """Yield what the indicators may show beside aspects: each of them nothing, or one of its contents."""
     each: dict[str, list[Display]] = {}
     for lamp in lamps:
-        if lamp.indicator and _stands(signal, lamp.indicator, shows):
+        if lamp.indicator and stands(signal, lamp.indicator, shows):
             position = lamp.names[-1] if len(lamp.names) > 1 else ""
-            each.setdefault(lamp.indicator, [{}]).append(_box(signal, lamp.indicator, position or lamp.content))
+            each.setdefault(lamp.indicator, [{}]).append(box(signal, lamp.indicator, position or lamp.content))
     for several in product(*each.values()):
         yield {name: state for display in several for name, state in display.items()}
-
-
-def _stands(signal: BoundSignal, indicator: str, shows: Shows) -> bool:
-    """Tell whether an indicator may be lit beside aspects; one that is not known may."""
-    from lampwright.rulebooks.sequence import fits
-
-    book = signal.rulebook
-    wanted = book.indicators[indicator].stands_with if book is not None and indicator in book.indicators else None
-    if book is None or not wanted:
-        return True
-    return any(fits(book, {"here": wanted}, {"here": aspect}) for _, aspect in shows if aspect)
 
 
 def _beside(boxes: Display) -> str:
