@@ -29,6 +29,8 @@ Examples:
   lampwright wire layout.yaml --table loads            what boards and supplies carry
   lampwright wire layout.yaml --table labels --format csv > labels.csv
   lampwright wire layout.yaml --format json            for programs
+  lampwright wire layout.yaml --allocate               propose outputs for what has none
+  lampwright wire layout.yaml --allocate --write       and write them into the plan
 """
 )
 @about_plans
@@ -40,15 +42,41 @@ Examples:
     help="Show only this table; can be given several times.",
 )
 @click.option("--format", "form", type=click.Choice(["text", "csv", "json"]), default="text", show_default=True)
+@click.option("--allocate", is_flag=True, help="Propose outputs for lamps and indicators without, and show the change.")
+@click.option(
+    "--board", default="", metavar="KIND", help="With --allocate: the kind of board to add where one is needed."
+)
+@click.option("--write", "written", is_flag=True, help="With --allocate: write the change into the plan.")
 @click.pass_context
-def wire(  # noqa: PLR0913, PLR0917  (one parameter for each option)
-    ctx: click.Context, paths: tuple[str, ...], year: str, rulebook: str, chosen: tuple[str, ...], form: str
+def wire(  # noqa: PLR0913  (one parameter for each option)
+    ctx: click.Context,
+    paths: tuple[str, ...],
+    *,
+    year: str,
+    rulebook: str,
+    chosen: tuple[str, ...],
+    form: str,
+    allocate: bool,
+    board: str,
+    written: bool,
 ) -> None:
     """List what a plan's wiring carries and takes.
 
     Loads and headroom of outputs, boards and supplies with the states that ask most of them; a schedule of the wires,
     labels for their ends, and the parts. CSV has one table: the schedule, or the one that --table names.
+
+    With --allocate lamps and indicators without an output get one, boards are added where those there do not do, and
+    the change is shown; what is wired already stays where it is.
     """
+    if (written or board) and not allocate:
+        raise click.UsageError("--write and --board go with --allocate")
+    if allocate:
+        if chosen or form != "text":
+            raise click.UsageError("--allocate shows a change, and goes with no --table or --format")
+        from lampwright_wiring.allocation.command import allocated
+
+        allocated(ctx, layouts(ctx, paths, year, rulebook), board, written=written)
+        return
     if form == "csv" and len(chosen) > 1:
         raise click.UsageError("CSV has one table: name one with --table, or none for the schedule")
     _write(layouts(ctx, paths, year, rulebook), chosen, form)
