@@ -35,7 +35,8 @@ def checks() -> list[type[Check]]:
 
 @hookimpl
 def commands() -> list[click.Command]:
-    """Return the commands, each from the module that is called after it."""
+    """Return the commands."""
+    from lampwright_wiring.export.command import export
     from lampwright_wiring.wire import wire
 
-    return [wire]
+    return [export, wire]

@@ -1,0 +1,47 @@
+"""The formats that tables are exported in: one entry each, read when it is asked for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from lampwright.layout import Layout
+
+
+class Refused(ValueError):  # noqa: N818  (it is an answer)
+    """What keeps a plan from being exported, as a sentence for the user."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What a call asks of an export: the ``signals`` (none: all), and how signals without an address get one.
+
+    ``offset`` is what is added to an address for that of the packet.
+    """
+
+    signals: tuple[str, ...] = ()
+    first: int = 1
+    offset: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """An export: the text for programs, and what a person should be told beside it."""
+
+    text: str
+    remarks: tuple[str, ...] = ()
+
+
+def _accessory_packets(found: Sequence[Layout], wanted: Wanted) -> Told:
+    from lampwright_wiring.export.accessories import told
+
+    return told(found, wanted)
+
+
+FORMATS: Final[dict[str, Callable[[Sequence[Layout], Wanted], Told]]] = {
+    "accessory-packets": _accessory_packets,
+}
+"""What writes each format; it raises Refused if a plan cannot be written so."""
