@@ -229,7 +229,8 @@ def test_pages_keep_to_their_width() -> None:
 
 def test_the_list_by_territory_and_year() -> None:
     """Letters large or small; the years a rulebook is for; 3 and what there is if none is left."""
-    german = call("rulebooks", "--territory", "GERM").out.splitlines()[1:]
+    lines = call("rulebooks", "--territory", "GERM").out.splitlines()[1:]
+    german = [line for line in lines if not line.startswith(" ")]  # a long title goes on below
     assert {row.split()[0] for row in german} >= {"de-hv", "de-ks"}
     assert all("Germany" in row for row in german)
     assert "de-ks" not in call("rulebooks", "--territory", "germany", "--year", "1965").out

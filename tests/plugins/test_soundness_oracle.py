@@ -129,7 +129,8 @@ def text_of(name: str) -> str:
 def test_no_lost_lamp_frees_but_what_is_told_or_answered(name: str) -> None:
     """Every lamp of every display of every form put out, one at a time, and read."""
     text = text_of(name)
-    book = load(documents.read(text.encode(), f"{name}.yaml").values, f"{name}.yaml")
+    values = documents.read(text.encode(), f"{name}.yaml").values
+    book = load(values, f"{name}.yaml", library().get(values["like"]) if "like" in values else None)
     told = [one.message.partition(" at ") for one in findings_of(text) if one.rule == "freer-when-failed"]
     named = {(form, after) for forms, _, after in told for form in re.split(r", | and ", forms)}
     for form, aspect, lamp, read in freed(book):

@@ -102,7 +102,7 @@ def _put(value: Any, path: Path, names: list[str]) -> None:
 
 def _bare(value: Any) -> Any:
     """Return lamps without the outputs of the signal they come from."""
-    from lampwright_wiring.lamps import PLACES
+    from lampwright.tables.lamps import PLACES
 
     if isinstance(value, list):
         return [_bare(one) for one in value]
