@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -18,6 +19,10 @@ if TYPE_CHECKING:
 
 Blocked = dict[str, dict["Path", str]]
 """By check, the subjects it has something against: the check that found it, which may be one it needs itself."""
+
+
+Tell = Callable[[str, int, int], object]
+"""Is told what is being worked on, and how many of how many are done."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,16 +91,21 @@ def _needing(checks: Iterable[str], needs: Mapping[str, tuple[str, ...]]) -> fro
     return frozenset(found)
 
 
-def run(checks: Sequence[Check], whole: Any, of: str, file: str) -> Outcome:
-    """Run the checks of one kind over a layout or a rulebook.
+def untold(_what: str, _done: int, _of: int) -> None:
+    """Tell nobody."""
+
+
+def run(checks: Sequence[Check], whole: Any, of: str, file: str, tell: Tell = untold) -> Outcome:
+    """Run the checks of one kind over a layout or a rulebook; ``tell`` is told of each before it begins.
 
     What a check raises ends up in the outcome, and those that need it are skipped there: the caller knows whom to
     blame.
     """
     outcome = Outcome()
     blocked: Blocked = {}
-    for check in checks:
+    for done, check in enumerate(checks):
         if check.scope.of == of:
+            tell(check.name, done, len(checks))
             try:
                 _run_one(check, whole, file, blocked, outcome)
             except ANYTHING as error:

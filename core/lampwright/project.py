@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     Blame = Callable[[engine.Raised, str, int], Finding]
     """Makes a finding of a check that raised, in a file, and how often it raised besides."""
 
+READING = "reading"
 Source = tuple[str, "Path | bytes"]
 """A file as it is shown to the user, and where its bytes are."""
 
@@ -66,7 +67,7 @@ class Result:
 class Run:
     """Reads files, builds what they hold, and runs the checks over it."""
 
-    def __init__(
+    def __init__(  # noqa: PLR0913  (what a run is made of, each with a name)
         self,
         library: Library,
         checks: Sequence[Check],
@@ -74,12 +75,14 @@ class Run:
         blame: Blame | None = None,
         *,
         allow: bool = True,
+        tell: engine.Tell | None = None,
     ) -> None:
         """Begin with nothing read; ``checks`` are in the order of their prerequisites.
 
         What a check raises becomes the finding that ``blame`` makes of it; without ``blame`` it is raised. Unless
-        ``allow``, comments that allow findings count for nothing.
+        ``allow``, comments that allow findings count for nothing. ``tell`` is told how far the work is.
         """
+        self.tell = tell or engine.untold
         self.library = library
         self.checks = checks
         self.settings = settings
@@ -90,7 +93,12 @@ class Run:
 
     def over(self, sources: Iterable[Source]) -> Result:
         """Examine files. Rulebooks come before plans, so that a plan beside one can follow it."""
-        opened = [document for name, source in sources if (document := self._open(name, source)) is not None]
+        named = list(sources)
+        opened = [
+            document
+            for done, (name, source) in enumerate(named)
+            if (document := self._open(name, source, done, len(named))) is not None
+        ]
         for document in opened:
             if document.kind == "rulebook":
                 self._rulebook(document)
@@ -114,8 +122,9 @@ class Run:
 
             allow(self.result, {*RULES, *(check.name for check in self.checks)})
 
-    def _open(self, name: str, source: Path | bytes) -> Document | None:
+    def _open(self, name: str, source: Path | bytes, done: int, of: int) -> Document | None:
         """Read one file, or keep the findings that say why not."""
+        self.tell(f"{READING} {name}", done, of)
         self.result.files.append(name)
         document, findings = read_document(source, name)
         self.result.findings += findings
@@ -140,7 +149,7 @@ class Run:
             return
         self.library.add(rulebook)
         self.result.rulebooks.append(rulebook)
-        self._keep(engine.run(self.checks, rulebook, "rulebook", document.name), document.name)
+        self._keep(engine.run(self.checks, rulebook, "rulebook", document.name, self.tell), document.name)
 
     def _withdraw(self, file: str, name: str) -> None:
         """Let no plan of this run follow a rulebook that cannot be used: by its id, or else by its folder."""
@@ -154,7 +163,7 @@ class Run:
         layout = Layout(plan, self.library, self.settings, others)
         self.result.layouts.append(layout)
         self.result.findings += layout.findings
-        self._keep(engine.run(self.checks, layout, "plan", plan.file), plan.file)
+        self._keep(engine.run(self.checks, layout, "plan", plan.file, self.tell), plan.file)
 
     def _keep(self, outcome: engine.Outcome, file: str) -> None:
         """Add what one run of checks gave."""

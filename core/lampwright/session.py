@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
     from lampwright.checks import Check
-    from lampwright.engine import Raised
+    from lampwright.engine import Raised, Tell
     from lampwright.findings import Finding
     from lampwright.layout import Settings
     from lampwright.library import Library
@@ -74,14 +74,16 @@ class Session:
 
         return [*map(failed_plugin, self.host.failures), *self._left_out]
 
-    def examine(self, sources: Iterable[Source], settings: Settings, *, allow: bool = True) -> Result:
+    def examine(
+        self, sources: Iterable[Source], settings: Settings, *, allow: bool = True, tell: Tell | None = None
+    ) -> Result:
         """Run all checks over files; what failed in a plugin is among the findings.
 
-        Unless ``allow``, comments that allow findings count for nothing.
+        Unless ``allow``, comments that allow findings count for nothing. ``tell`` is told how far the work is.
         """
         from lampwright.project import Run
 
-        run = Run(self.library, self.checks, settings, self._blame, allow=allow)
+        run = Run(self.library, self.checks, settings, self._blame, allow=allow, tell=tell)
         troubles = self.troubles  # before the run: a check that fails in it has a finding of its own
         result = run.over(sources)
         result.findings += troubles

@@ -22,7 +22,9 @@ from lampwright.commands.chosen import (
 from lampwright.commands.fixing import fixed
 from lampwright.commands.group import session_of
 from lampwright.commands.output import options, say
+from lampwright.commands.progress import Progress
 from lampwright.commands.reporting import print_report, reporter_of, reports
+from lampwright.commands.timings import Timings
 from lampwright.findings import Level
 from lampwright.layout import Settings
 from lampwright.project import Result
@@ -30,6 +32,7 @@ from lampwright.project import Result
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from lampwright.engine import Tell
     from lampwright.session import Session
 
 
@@ -83,6 +86,7 @@ Examples:
 )
 @click.option("--write-baseline", is_flag=True, help="Agree on what is found now: write it to the baseline.")
 @click.option("--shrink-baseline", is_flag=True, help="Lower the baseline to what is still found.")
+@click.option("--timings", is_flag=True, help="Say afterwards where the time went.")
 @click.pass_context
 def check(  # noqa: PLR0913  (one parameter for each option)
     ctx: click.Context,
@@ -101,6 +105,7 @@ def check(  # noqa: PLR0913  (one parameter for each option)
     baseline: Path | None,
     write_baseline: bool,
     shrink_baseline: bool,
+    timings: bool,
 ) -> None:
     """Check signal plans and rulebooks.
 
@@ -111,7 +116,9 @@ def check(  # noqa: PLR0913  (one parameter for each option)
     reporter = reporter_of(session, form)
     agreed = agreement(baseline, write=write_baseline, shrink=shrink_baseline)
     also = reports(session, report, annotations=_annotated(form) if annotations is None else annotations)
-    result = _examined(session, files, year, rulebook, allow=not no_suppress)
+    timer = Timings() if timings else None
+    with Progress() as progress:
+        result = _examined(session, files, year, rulebook, allow=not no_suppress, tell=timer or progress)
     if fix or unsafe_fixes or diff:
 
         def again(texts: Mapping[str, str]) -> Result:
@@ -125,6 +132,8 @@ def check(  # noqa: PLR0913  (one parameter for each option)
         print_report(session, reporter, form, result, replace(options(), fail_on=level))
         for one in also:
             one.make(session, result, level)
+    if timer:
+        timer.report(say)
     _tell_what_is_empty(paths, files)
     if not files:
         ctx.exit(NOTHING_TO_CHECK)
@@ -140,6 +149,7 @@ def _examined(  # noqa: PLR0913  (what a call says)
     rulebook: str,
     *,
     allow: bool,
+    tell: Tell | None = None,
     texts: Mapping[str, str] | None = None,
 ) -> Result:
     """Check the files by what the options say; ``texts`` stand in place of what some of them hold."""
@@ -148,7 +158,7 @@ def _examined(  # noqa: PLR0913  (what a call says)
         library = session.library
         return Result([*library.findings, *session.troubles], documents=library.documents, files=[rulebook])
     given = [(name, texts[name].encode() if texts and name in texts else source) for name, source in sources(files)]
-    result = session.examine(given, Settings(year, named), allow=allow)
+    result = session.examine(given, Settings(year, named), allow=allow, tell=tell)
     if year:
         know_year(result, year)
     return result
