@@ -48,9 +48,14 @@ def test_short_work_and_pipes_get_nothing() -> None:
 def test_a_line_is_taken_away_though_work_fails() -> None:
     """What is said of the failure begins on a clean line."""
     stream, clock = Terminal(), count(0, 1.0)
-    with pytest.raises(ZeroDivisionError), Progress(stream, lambda: float(next(clock))) as progress:
-        progress("plan.yaml", 0, 1)
-        progress("plan.yaml", 0, 1 // 0)
+
+    def work() -> None:
+        with Progress(stream, lambda: float(next(clock))) as progress:
+            progress("plan.yaml", 0, 1)
+            progress("plan.yaml", 0, 1 // 0)
+
+    with pytest.raises(ZeroDivisionError):
+        work()
     assert stream.getvalue().endswith("\r\x1b[K")
 
 
