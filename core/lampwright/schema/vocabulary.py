@@ -63,7 +63,9 @@ def _signal(signal: Node, route: Node, definitions: Node, rulebook: Rulebook) ->
     indication = {**definitions["indication"], **_held(indicator)}
     route["properties"]["indicator"] = {
         **_described(route["properties"]["indicator"]),
-        "if": {"type": "array"}, "then": {"items": indication}, "else": indication,
+        "if": {"type": "array"},
+        "then": {"items": indication},
+        "else": indication,
     }
     said["routes"] = {**said["routes"], "items": route}
     return signal
