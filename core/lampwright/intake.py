@@ -21,7 +21,7 @@ def read_document(source: Path | bytes, shown: str) -> tuple[Document, list[Find
     try:
         return documents.read(source, shown), []
     except documents.Unreadable as error:
-        return error.document, [_unreadable(shown, fault) for fault in error.faults]
+        return error.document, [unreadable(shown, fault) for fault in error.faults]
 
 
 def read_rulebook(
@@ -80,7 +80,7 @@ def against_schema(document: Document, kind: str) -> list[Finding]:
     ]
 
 
-def _unreadable(shown: str, fault: documents.Fault) -> Finding:
+def unreadable(shown: str, fault: documents.Fault) -> Finding:
     """Return a reader's fault as a finding at its exact place."""
     spot = Spot(shown, (), span=(fault.line, fault.column, fault.end_line, fault.end_column))
     return Finding(fault.rule or "unreadable", Level.ERROR, fault.message, spot, tip=fault.tip)

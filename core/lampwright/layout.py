@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -24,10 +24,17 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """What the user set for the whole run; it takes the place of what plans say."""
+    """What the user set for the whole run; it takes the place of what plans say.
+
+    ``usual_year`` and ``usual_rulebook`` are for plans that do not say it; ``said`` is where that is written, by the
+    key that such a plan lacks.
+    """
 
     year: str = ""
     rulebook: str = ""
+    usual_year: str = ""
+    usual_rulebook: str = ""
+    said: Mapping[str, Spot] = field(default_factory=dict)
 
 
 class Layout:
@@ -50,8 +57,8 @@ class Layout:
         self.plan = plan
         self.library = library
         self.others = others or {}
-        self.rulebook_name = settings.rulebook or plan.rulebook
-        self.year_text = settings.year or plan.year
+        self.rulebook_name = settings.rulebook or plan.rulebook or settings.usual_rulebook
+        self.year_text = settings.year or plan.year or settings.usual_year
         self.settings = settings
         self.findings: list[Finding] = []
         self.cache: dict[Any, Any] = {}  # for what several checks need and one works out
@@ -71,7 +78,9 @@ class Layout:
         return self._books[name]
 
     def spot(self, *path: str | int, label: str = "", on_key: bool = False) -> Spot:
-        """Return a place in the plan's file."""
+        """Return a place in the plan's file; for what is said for many plans, the place where that is."""
+        if path and path[0] in self.settings.said and path[0] not in self.plan.values:
+            return replace(self.settings.said[str(path[0])], label=label)
         return Spot(self.plan.file, path, label, on_key)
 
     def _with_own_forms(self, rulebook: Rulebook | None) -> Rulebook | None:

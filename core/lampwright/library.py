@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from lampwright.intake import against_schema, read_document, read_rulebook
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
     from pathlib import Path
 
     from lampwright.documents import Document
@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from lampwright.rulebooks import Rulebook
 
 FILE = "rulebook.yaml"
+HEAD = 64 * 1024
+"""Bytes in which the id of a rulebook has to come."""
 
 
 class Library:
@@ -30,6 +32,8 @@ class Library:
                 if (path / FILE).is_file():
                     self._files.setdefault(path.name, path / FILE)
         self._read: dict[str, Rulebook | None] = {}
+        self._offered: dict[str, Path] = {}
+        self._shown: dict[str, str] = {}
         self.documents: dict[str, Document] = {}
         self.findings: list[Finding] = []
 
@@ -53,6 +57,21 @@ class Library:
         self._read[rulebook.id] = rulebook
         self._files.setdefault(rulebook.id, _nowhere(rulebook))
 
+    def offer(self, folder: Path, shown: str) -> Path | None:
+        """Let the rulebook in a folder be found, in the place of a namesake; or all in the folders within.
+
+        They are found by their ids. Returns another folder that has brought one of them already in this way, which
+        then stays, or None. ``shown`` is the folder as the user would name it.
+        """
+        for file, name in brought(folder, shown):
+            book = id_in(file)
+            if self._offered.setdefault(book, file) != file:
+                return self._offered[book].parent
+            if self._shown.get(book) != name:
+                self._files[book], self._shown[book] = file, name
+                self._read.pop(book, None)
+        return None
+
     def open(self, path: Path) -> Rulebook | None:
         """Read a rulebook from any file and put it in; None if it cannot be used (see ``findings``)."""
         rulebook = self._load(path, str(path))
@@ -71,7 +90,7 @@ class Library:
             self._read[name] = None  # a rulebook that is like itself finds nothing, instead of reading for ever
             path = self._files.get(name)
             if path is not None:
-                self._read[name] = self._load(path, f"{name}/{FILE}")
+                self._read[name] = self._load(path, self._shown.get(name, f"{name}/{FILE}"))
         return self._read[name]
 
     def _part(self, path: Path) -> Document | None:
@@ -88,6 +107,25 @@ class Library:
         self.findings += findings
         self.documents[document.name] = document
         return rulebook
+
+
+def brought(folder: Path, shown: str) -> Iterator[tuple[Path, str]]:
+    """Yield the rulebook in a folder, or those in the folders within, each with how it is shown."""
+    if (folder / FILE).is_file():
+        yield folder / FILE, f"{shown}/{FILE}"
+        return
+    for path in sorted(folder.iterdir()) if folder.is_dir() else ():
+        if (path / FILE).is_file():
+            yield path / FILE, f"{shown}/{path.name}/{FILE}"
+
+
+def id_in(file: Path) -> str:
+    """Return the id of the rulebook in a file, as far as its beginning tells it; else the name of its folder."""
+    import re
+
+    with file.open("rb") as opened:
+        found = re.search(rb"""^id:[ \t]*["']?([\w.-]+)""", opened.read(HEAD), re.MULTILINE)
+    return found[1].decode() if found else file.parent.name
 
 
 def _nowhere(rulebook: Rulebook) -> Path:

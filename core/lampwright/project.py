@@ -13,7 +13,7 @@ from lampwright.layout import Layout
 from lampwright.library import FILE
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from lampwright.checks import Check, Skip
     from lampwright.documents import Document
@@ -36,8 +36,8 @@ class Result:
     """Everything a report needs: findings, the documents they stand in, and what was looked at.
 
     ``documents`` are by the name that a finding's spot gives; one that could not be read has lines at most.
-    ``allowed`` counts the findings left out because a comment allows them, ``known`` those that a baseline holds.
-    ``brought`` are the checks that were to run.
+    ``allowed`` counts the findings left out because a comment allows them, ``known`` those that a baseline holds,
+    ``off`` those whose rules the configuration has switched off. ``brought`` are the checks that were to run.
     """
 
     findings: list[Finding] = field(default_factory=list)
@@ -49,6 +49,7 @@ class Result:
     checks: int = 0
     allowed: int = 0
     known: int = 0
+    off: int = 0
     brought: Sequence[Check] = ()
 
     def rule(self, name: str) -> Rule | None:
@@ -79,6 +80,7 @@ class Run:
     ) -> None:
         """Begin with nothing read; ``checks`` are in the order of their prerequisites.
 
+        ``by_file`` may be given other settings for single files, by name.
         What a check raises becomes the finding that ``blame`` makes of it; without ``blame`` it is raised. Unless
         ``allow``, comments that allow findings count for nothing. ``tell`` is told how far the work is.
         """
@@ -88,6 +90,7 @@ class Run:
         self.settings = settings
         self.blame = blame
         self.allow = allow
+        self.by_file: Mapping[str, Settings] = {}
         self.result = Result(brought=checks)
         self._raised: dict[str, list[tuple[str, engine.Raised]]] = {}
 
@@ -160,7 +163,7 @@ class Run:
     def _layout(self, plan: Plan, by_name: dict[str, Plan]) -> None:
         """Bind one plan and check it."""
         others = {name: other for name, other in by_name.items() if other is not plan}
-        layout = Layout(plan, self.library, self.settings, others)
+        layout = Layout(plan, self.library, self.by_file.get(plan.file, self.settings), others)
         self.result.layouts.append(layout)
         self.result.findings += layout.findings
         self._keep(engine.run(self.checks, layout, "plan", plan.file, self.tell), plan.file)

@@ -110,6 +110,24 @@ RULES: Final = dict(
             """,
         ),
         _rule(
+            "bad-toml",
+            """
+            Finds a configuration file that is not well-formed TOML.
+
+            Nothing in it holds until it is mended: no level, no rulebook, no pattern. A quote has no partner, a key
+            stands there twice, or a text has no quotes at all.
+            """,
+        ),
+        _rule(
+            "bad-setting",
+            """
+            Finds a setting that leads nowhere.
+
+            The configuration gives a level to a rule that nobody brings, or names a folder that holds no rulebook, or
+            would switch off what says that a file has not been checked at all. `lampwright config` shows what holds.
+            """,
+        ),
+        _rule(
             "over-limit",
             """
             Finds a file that asks more of the reader than any plan would.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from functools import cached_property
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from lampwright.host import Host
@@ -12,11 +13,13 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
     from lampwright.checks import Check
+    from lampwright.documents import Document
     from lampwright.engine import Raised, Tell
     from lampwright.findings import Finding
     from lampwright.layout import Settings
     from lampwright.library import Library
     from lampwright.project import Result, Source
+    from lampwright.settings import Configuration, Configurations
 
 LIMIT = "LAMPWRIGHT_PLUGINS"
 """Variable of the environment that names the plugins to load."""
@@ -28,6 +31,8 @@ class Session:
     def __init__(self, trace: Callable[[str], object] | None = None) -> None:
         self._trace = trace
         self._left_out: list[Finding] = []
+        self._offered: list[Configuration] = []
+        self._nowhere: list[Finding] = []
 
     @cached_property
     def host(self) -> Host:
@@ -45,7 +50,16 @@ class Session:
         from lampwright.library import Library
 
         rulebooks = (folder for _, folder in self.host.rulebook_dirs())
-        return Library(rulebooks, parts=(folder for _, folder in self.host.parts_dirs()))
+        made = Library(rulebooks, parts=(folder for _, folder in self.host.parts_dirs()))
+        self._offer(made, self.configurations.within(Path()))
+        return made
+
+    @cached_property
+    def configurations(self) -> Configurations:
+        """What configuration files say, each read when a file is looked at for which it holds."""
+        from lampwright.settings import Configurations
+
+        return Configurations()
 
     @cached_property
     def checks(self) -> list[Check]:
@@ -75,19 +89,61 @@ class Session:
         return [*map(failed_plugin, self.host.failures), *self._left_out]
 
     def examine(
-        self, sources: Iterable[Source], settings: Settings, *, allow: bool = True, tell: Tell | None = None
+        self,
+        sources: Iterable[Source],
+        settings: Settings,
+        *,
+        allow: bool = True,
+        configure: bool = True,
+        tell: Tell | None = None,
     ) -> Result:
         """Run all checks over files; what failed in a plugin is among the findings.
 
-        Unless ``allow``, comments that allow findings count for nothing. ``tell`` is told how far the work is.
+        Unless ``allow``, comments that allow findings count for nothing; unless ``configure``, nor do configurations.
+        ``tell`` is told how far the work is.
         """
         from lampwright.project import Run
+        from lampwright.settings.judging import judge
 
+        sources = list(sources)
         run = Run(self.library, self.checks, settings, self._blame, allow=allow, tell=tell)
+        run.by_file = self.configured(sources, settings) if configure else {}
         troubles = self.troubles  # before the run: a check that fails in it has a finding of its own
         result = run.over(sources)
+        if configure:
+            judge(result, self.configurations, [check.name for check in self.checks])
+            result.findings += self.misconfigured
+            result.documents.update(self.configuration_documents)
         result.findings += troubles
         return result
+
+    def configured(self, sources: Iterable[Source], settings: Settings) -> dict[str, Settings]:
+        """Return the settings of each file, what its configuration says included; let its rulebooks be found."""
+        by_file: dict[str, Settings] = {}
+        for name, _ in sources:
+            if (found := self.configurations.of(name)).document:
+                self._offer(self.library, found)
+                by_file[name] = found.settings(settings)
+        return by_file
+
+    @property
+    def misconfigured(self) -> list[Finding]:
+        """What is wrong in the configurations that were met so far."""
+        return [finding for found in self.configurations.read for finding in found.findings] + self._nowhere
+
+    @property
+    def configuration_documents(self) -> dict[str, Document]:
+        """The configuration files that were met so far, by the names that findings give."""
+        return {found.name: found.document for found in self.configurations.read if found.document}
+
+    def _offer(self, library: Library, found: Configuration) -> None:
+        """Let the rulebooks of a configuration be found; once for each."""
+        if found in self._offered:
+            return
+        self._offered.append(found)
+        from lampwright.settings.rulebooks import offered
+
+        self._nowhere += offered(library, found)
 
     def _blame(self, raised: Raised, file: str, more: int) -> Finding:
         """Return the finding of a check that raised."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from lampwright.layout import Layout, Settings
+from lampwright.layout import Layout
 from lampwright.rulebooks.displays import reader
 from lampwright.rulebooks.sequence import rules
 from lampwright.working.lacks import lacks
@@ -63,7 +63,7 @@ def phases(layout: Layout) -> tuple[Phase, ...]:
 def at(layout: Layout, span: Years) -> Layout:
     """Return a layout as it would be if its plan were set in other years; signals keep years of their own."""
     plan = replace(layout.plan, year=str(span))
-    return Layout(plan, layout.library, Settings(rulebook=layout.settings.rulebook), layout.others)
+    return Layout(plan, layout.library, replace(layout.settings, year="", usual_year=""), layout.others)
 
 
 def cut(spans: Iterable[Years]) -> list[Years]:

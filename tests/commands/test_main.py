@@ -183,7 +183,7 @@ def test_a_name_from_the_command_line_does_not_act_on_the_terminal(name: str) ->
 
 def test_what_goes_wrong_in_lampwright_itself_is_no_finding(monkeypatch: pytest.MonkeyPatch) -> None:
     """2, with what is needed to mend it."""
-    monkeypatch.setattr("lampwright.commands.chosen.find", lambda _: 1 / 0)
+    monkeypatch.setattr("lampwright.commands.chosen.find", lambda *_: 1 / 0)
     done = call("check", "-")
     assert (done.code, done.out) == (2, "")
     assert done.err.startswith("Traceback")

@@ -285,6 +285,7 @@ def test_the_summary_in_json() -> None:
         "notes": 0,
         "allowed": 0,
         "in_baseline": 0,
+        "switched_off": 0,
     }
 
 

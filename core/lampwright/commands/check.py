@@ -25,9 +25,11 @@ from lampwright.commands.output import options, say
 from lampwright.commands.progress import Progress
 from lampwright.commands.reporting import print_report, reporter_of, reports
 from lampwright.commands.timings import Timings
+from lampwright.documents import find
 from lampwright.findings import Level
 from lampwright.layout import Settings
 from lampwright.project import Result
+from lampwright.words import counted, listed
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -73,9 +75,7 @@ Examples:
 @click.option(
     "--fail-on",
     type=click.Choice(["error", "warning", "note"]),
-    default="error",
-    show_default=True,
-    help="Lowest level of a finding that fails the check.",
+    help="Lowest level of a finding that fails the check; error, if the configuration does not say another.",
 )
 @click.option("--fix", is_flag=True, help="Mend slips of the pen, then check again.")
 @click.option("--unsafe-fixes", is_flag=True, help="Mend also where something else may be meant.")
@@ -97,7 +97,7 @@ def check(  # noqa: PLR0913  (one parameter for each option)
     rulebook: str,
     report: tuple[str, ...],
     annotations: bool | None,
-    fail_on: str,
+    fail_on: str | None,
     fix: bool,
     unsafe_fixes: bool,
     diff: bool,
@@ -111,8 +111,8 @@ def check(  # noqa: PLR0913  (one parameter for each option)
 
     PATHS are files, folders to be searched for plans and rulebooks, or - for standard input.
     """
-    files = named_files(paths)
     session = session_of(ctx)
+    files = named_files(session, paths)
     reporter = reporter_of(session, form)
     agreed = agreement(baseline, write=write_baseline, shrink=shrink_baseline)
     also = reports(session, report, annotations=_annotated(form) if annotations is None else annotations)
@@ -128,18 +128,22 @@ def check(  # noqa: PLR0913  (one parameter for each option)
     if agreed:
         agreed.apply(result)
     if files or result.findings:
-        level = Level[fail_on.upper()]
+        level = min(_failing(session, str(file), fail_on) for file in files or [Path()])
         print_report(session, reporter, form, result, replace(options(), fail_on=level))
         for one in also:
             one.make(session, result, level)
     if timer:
         timer.report(say)
-    _tell_what_is_empty(paths, files)
+    _tell_what_is_empty(session, paths, files)
     if not files:
         ctx.exit(NOTHING_TO_CHECK)
-    worst = result.worst()
-    if worst is not None and worst >= Level[fail_on.upper()]:
+    if any(finding.level >= _failing(session, finding.spot.file, fail_on) for finding in result.findings):
         ctx.exit(FOUND)
+
+
+def _failing(session: Session, file: str, option: str | None) -> Level:
+    """Return the lowest level of what is found in a file that fails the check."""
+    return Level[option.upper()] if option else session.configurations.of(file).fail_on
 
 
 def _examined(  # noqa: PLR0913  (what a call says)
@@ -156,7 +160,9 @@ def _examined(  # noqa: PLR0913  (what a call says)
     named = chosen_rulebook(session, rulebook) if rulebook else ""
     if named is None:
         library = session.library
-        return Result([*library.findings, *session.troubles], documents=library.documents, files=[rulebook])
+        found = [*library.findings, *session.troubles, *session.misconfigured]
+        documents = {**library.documents, **session.configuration_documents}
+        return Result(found, documents=documents, files=[rulebook])
     given = [(name, texts[name].encode() if texts and name in texts else source) for name, source in sources(files)]
     result = session.examine(given, Settings(year, named), allow=allow, tell=tell)
     if year:
@@ -169,10 +175,13 @@ def _annotated(form: str) -> bool:
     return form == "text" and os.environ.get("GITHUB_ACTIONS") == "true"
 
 
-def _tell_what_is_empty(paths: tuple[str, ...], files: list[Path]) -> None:
+def _tell_what_is_empty(session: Session, paths: tuple[str, ...], files: list[Path]) -> None:
     """Say which folders hold nothing to check: that must not look like success."""
     for path in paths:
         folder = Path(path).resolve()
         if folder.is_dir() and not any(file.resolve().is_relative_to(folder) for file in files):
             what = "no YAML file whose first key is plan: or rulebook:"
+            if found := find([folder]):
+                by = listed(dict.fromkeys(session.configurations.of(file).name for file in found))
+                what = f"{counted(len(found), 'file')} that {by} leaves out"
             say(f"lampwright: there is nothing to check in {path}: it holds {what}")

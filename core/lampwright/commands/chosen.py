@@ -54,14 +54,17 @@ def layouts(ctx: click.Context, paths: Sequence[str], year: str, rulebook: str) 
     from lampwright.project import Run
 
     session = session_of(ctx)
-    files = named_files(paths)
+    named = sources(named_files(session, paths))
     book = chosen_rulebook(session, rulebook) if rulebook else ""
-    run = Run(session.library, [], Settings(year, book or ""), allow=False)
-    result = run.over(sources(files)) if book is not None else run.result
+    settings = Settings(year, book or "")
+    run = Run(session.library, [], settings, allow=False)
+    run.by_file = session.configured(named, settings)
+    result = run.over(named) if book is not None else run.result
     if year:
         know_year(result, year)
-    if trouble := [*result.findings, *(session.library.findings if book is None else ())]:
-        show(trouble, {**session.library.documents, **result.documents}, to=sys.stderr.write)
+    if trouble := [*result.findings, *(session.library.findings if book is None else ()), *session.misconfigured]:
+        documents = {**session.library.documents, **result.documents, **session.configuration_documents}
+        show(trouble, documents, to=sys.stderr.write)
         ctx.exit(FOUND)
     if not result.layouts:
         say(f"lampwright: there is no plan in {', '.join(paths)}")
@@ -69,12 +72,12 @@ def layouts(ctx: click.Context, paths: Sequence[str], year: str, rulebook: str) 
     return result.layouts
 
 
-def named_files(paths: Sequence[str]) -> list[Path]:
-    """Return the files to look at; a path that leads nowhere is a wrong call."""
+def named_files(session: Session, paths: Sequence[str]) -> list[Path]:
+    """Return the files to look at, in folders those that the configuration takes; a path to nowhere is a wrong call."""
     for path in paths:
         if path != str(STANDARD_INPUT) and not Path(path).exists():
             raise click.UsageError(f"there is no file or folder {path}")
-    return find(paths)
+    return find(paths, lambda file: session.configurations.of(file).takes(file))
 
 
 def sources(files: Sequence[Path]) -> list[Source]:

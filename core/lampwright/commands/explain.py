@@ -139,5 +139,5 @@ def _example(session: Session, example: Example) -> None:
 
     write("".join(f"{INDENT}{line}".rstrip() + "\n" for line in example.shown.splitlines()) + "\n")
     if example.wrong:
-        result = session.examine([("example.yaml", example.shown.encode())], Settings())
+        result = session.examine([("example.yaml", example.shown.encode())], Settings(), configure=False)
         show((finding for finding in result.findings if finding.spot.file), result.documents, INDENT, explain=False)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 if TYPE_CHECKING:
     import click
 
-OWN: Final = ("check", "watch", "explain", "rulebooks", "plugins", "schema", "completion")
+OWN: Final = ("check", "watch", "explain", "rulebooks", "plugins", "config", "schema", "completion")
 """In the order in which the help lists them. The module of each has its name, and so has the command in it."""
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 from lampwright.documents.source import STANDARD_INPUT
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator
 
 ENDINGS: Final = (".yaml", ".yml")
 HEAD: Final = 64 * 1024
@@ -20,28 +20,30 @@ BEFORE: Final = (b"#", b"%", b"---")
 KIND: Final = rb"""\{?\s*(["']?)(plan|rulebook)\1\s*:(?=\s|$)"""
 
 
-def find(paths: Iterable[str | Path]) -> list[Path]:
+def find(paths: Iterable[str | Path], takes: Callable[[Path], bool] | None = None) -> list[Path]:
     """Return the files to look at: in the order given, those of a folder sorted, each once.
 
     What is named is returned as it is, also if it is no plan or not there: reading it will say so. A folder is
     searched with all folders in it, hidden ones and links left out, for ``*.yaml`` and ``*.yml`` whose first key is
-    ``plan`` or ``rulebook``; what cannot be opened there is returned too. ``-`` is standard input.
+    ``plan`` or ``rulebook``; what cannot be opened there is returned too. ``-`` is standard input. ``takes`` tells of
+    a file that was found in a folder whether it is wanted.
     """
     found: dict[str, Path] = {}
     for path in map(Path, paths):
         if path == STANDARD_INPUT:
             found.setdefault("-", path)
             continue
-        for file in _in_folder(path) if path.is_dir() else [path]:
+        for file in _in_folder(path, takes) if path.is_dir() else [path]:
             found.setdefault(os.path.realpath(file), file)
     return list(found.values())
 
 
-def _in_folder(folder: Path) -> list[Path]:
+def _in_folder(folder: Path, takes: Callable[[Path], bool] | None) -> list[Path]:
     """Return the plans and rulebooks in a folder, and what cannot be opened."""
     closed: list[Path] = []
     walk = os.walk(folder, onerror=lambda error: closed.append(Path(error.filename)))
-    return sorted([*(file for file in _files(walk) if _is_ours(file)), *closed])
+    ours = (file for file in _files(walk) if (takes is None or takes(file)) and _is_ours(file))
+    return sorted([*ours, *closed])
 
 
 def _files(walk: Iterator[tuple[str, list[str], list[str]]]) -> Iterator[Path]:

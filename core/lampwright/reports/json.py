@@ -77,6 +77,7 @@ def summary_values(result: Result) -> dict[str, Any]:
         "notes": summary.levels[Level.NOTE],
         "allowed": result.allowed,
         "in_baseline": result.known,
+        "switched_off": result.off,
     }
 
 

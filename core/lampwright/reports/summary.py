@@ -72,6 +72,7 @@ def _besides(result: Result) -> str:
     hidden = [
         f"{result.allowed:,} allowed by comments" if result.allowed else "",
         f"{result.known:,} agreed on in the baseline" if result.known else "",
+        f"{result.off:,} switched off by the configuration" if result.off else "",
     ]
     return "".join(f", {part}" for part in hidden if part)
 
