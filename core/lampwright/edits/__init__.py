@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from lampwright.edits.changes import Change, changed
-from lampwright.edits.files import CannotWrite, Written, put, save
+from lampwright.edits.files import CannotWrite, Written, put, put_folder, save
 from lampwright.edits.spans import CannotEdit, Edit, applied, difference, edited, edits_of
 
 __all__ = [
@@ -18,5 +18,6 @@ __all__ = [
     "edited",
     "edits_of",
     "put",
+    "put_folder",
     "save",
 ]

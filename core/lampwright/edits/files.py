@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import tempfile
 from contextlib import suppress
 from dataclasses import dataclass
@@ -10,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
 BOM = b"\xef\xbb\xbf"
 
@@ -53,6 +54,27 @@ def put(path: Path, text: str, *, over: bool = False) -> None:
         _replace(beside, target) if over else _place(beside, target)
     finally:
         beside.unlink(missing_ok=True)
+
+
+def put_folder(folder: Path, texts: Mapping[str, str]) -> None:
+    """Write a whole folder of files, by their paths in it; nothing may be there. Raises ``CannotWrite``."""
+    if os.path.lexists(folder):
+        message = f"{folder} is there already, and is not overwritten"
+        raise CannotWrite(message)
+    beside = ""
+    try:
+        beside = tempfile.mkdtemp(prefix=f".{folder.name}.", suffix=".new", dir=folder.parent)
+        Path(beside).chmod(0o777 & ~_mask())
+        for name, text in texts.items():
+            file = Path(beside, name)
+            file.parent.mkdir(parents=True, exist_ok=True)
+            file.write_bytes(text.encode())
+        Path(beside).rename(folder)
+    except OSError as error:
+        raise _cannot(folder, error) from error
+    finally:
+        if beside:
+            shutil.rmtree(beside, ignore_errors=True)
 
 
 def _bytes(file: Written) -> bytes:
@@ -102,9 +124,14 @@ def _mode(target: Path) -> int:
     """Return the mode of a file; that of any new one if it is not there."""
     if target.exists():
         return target.stat().st_mode & 0o7777
+    return 0o666 & ~_mask()
+
+
+def _mask() -> int:
+    """Return what new files are not allowed."""
     mask = os.umask(0)
     os.umask(mask)
-    return 0o666 & ~mask
+    return mask
 
 
 def _replace(beside: Path, path: Path) -> None:

@@ -1,0 +1,211 @@
+"""The kit for those who write a rulebook: what it runs, what it says of a slip, what it leaves alone."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from lampwright.testing import CASES
+from lampwright.testing.bench import Bench, Unfulfilled
+from lampwright.testing.cases import Case
+from lampwright.testing.touched import untouched
+from lampwright_kit.scaffold import package
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+FILES = {
+    place.rpartition("/books/ours/")[2]: text for place, text in package("ours", "").items() if "/books/ours/" in place
+}
+"""The rulebook that a scaffold begins with, by the names of its files."""
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """Write the rulebook of a scaffold."""
+    made = tmp_path / "ours"
+    (made / "examples").mkdir(parents=True)
+    for name, text in FILES.items():
+        (made / name).write_text(text, encoding="utf-8")
+    return made
+
+
+def case_of(folder: Path, kind: str, text: str) -> Case:
+    """Return one case, written as it stands in a file."""
+    (folder / CASES).write_text(f"cases: 1\n{kind}:\n  - {text}\n", encoding="utf-8")
+    bench = Bench(folder, "ours")
+    return Case(bench, bench.cases(CASES), kind, 0)
+
+
+def complaint(folder: Path, kind: str, text: str) -> Unfulfilled:
+    """Return how a case fails."""
+    with pytest.raises(Unfulfilled) as caught:
+        case_of(folder, kind, text).run()
+    return caught.value
+
+
+READS = [
+    ("{form: stop-signal, lit: red, aspect: stop}", ""),
+    ("{form: stop-signal, lit: red, aspect: clear}", "this reads as stop, and not as clear"),
+    ("{form: stop-signal, lit: {green: flash}, aspect: none}", ""),
+    ("{form: stop-signal, lit: dark, aspect: stop}", "this reads as none, and not as stop"),
+    ("{form: stop-signal, lit: [red, grene], aspect: stop}", "there is no lamp, head, box or plate of this form grene"),
+    ("{form: stop-sign, lit: red, aspect: stop}", "there is no form stop-sign"),
+    ("{form: stop-signal, lit: red, aspect: stopp}", "there is no aspect stopp"),
+    ("{form: stop-signal, lit: red, aspect: stop, year: 1980..1970}", "'1980..1970' is no span of years"),
+]
+FOLLOWS = [
+    ("{form: stop-signal, next: stop, aspect: caution}", ""),
+    ("{form: stop-signal, next: stop, aspect: clear}", "caution must stand here, and not clear"),
+    ("{form: stop-signal, next: stop, aspect: caution, or: clear}", "nothing is allowed besides, and not clear"),
+    ("{form: distant, next: halt, aspect: caution}", "there is no aspect halt"),
+    ("{form: stop-signal, next: end, aspect: none}", "caution must stand here, and not none"),
+]
+PLAN = "plan: 1\\nrulebook: ours\\nsignals:\\n  A1: {form: "
+PLANS = [
+    (f'{{plan: "{PLAN}stop-signal}}\\n", finds: []}}', ""),
+    (f'{{plan: "{PLAN}stop-sign}}\\n", finds: [unknown-form]}}', ""),
+    (f'{{plan: "{PLAN}stop-sign}}\\n", finds: {{unknown-form: A1}}}}', ""),
+    (f'{{plan: "{PLAN}stop-sign}}\\n", finds: {{unknown-form: A2}}}}', "unknown-form says “A1 is of the form"),
+    (f'{{plan: "{PLAN}stop-sign}}\\n", finds: []}}', "unknown-form is found in this plan"),
+    (f'{{plan: "{PLAN}stop-signal}}\\n", finds: [unknown-form]}}', "nothing is found in this plan"),
+    (f'{{plan: "{PLAN}stop-sign}}\\n", finds: [unknown-form, unknown-form]}}', "unknown-form is found in this plan"),
+]
+CASES_OF_ALL_KINDS = [
+    (kind, text, said)
+    for kind, cases in (("reads", READS), ("follows", FOLLOWS), ("plans", PLANS))
+    for text, said in cases
+]
+
+
+@pytest.mark.parametrize(("kind", "text", "said"), CASES_OF_ALL_KINDS)
+def test_a_case_holds_or_says_what_is_instead(folder: Path, kind: str, text: str, said: str) -> None:
+    """A message, at the place in the file of cases."""
+    if not said:
+        case_of(folder, kind, text).run()
+        return
+    failed = complaint(folder, kind, text)
+    first = failed.findings[0]
+    assert said in first.message
+    assert (first.spot.file, first.spot.path[:2]) == (f"ours/{CASES}", (kind, 0))
+    assert first.spot.file in failed.documents
+
+
+def test_a_slip_in_a_name_gets_the_near_miss(folder: Path) -> None:
+    """As everywhere."""
+    assert complaint(folder, *READS_WITH_A_SLIP).findings[0].tip == "did you mean green?"
+
+
+READS_WITH_A_SLIP = ("reads", READS[4][0])
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [("cases: 1\nread: []\n", "read is not a key of"), ("cases: 1\nreads: [{form: x}]\n", "lacks"), ("[", "")],
+)
+def test_a_file_of_cases_is_held_to_its_format(folder: Path, text: str, said: str) -> None:
+    """Before any of it is run."""
+    (folder / CASES).write_text(text, encoding="utf-8")
+    with pytest.raises(Unfulfilled) as caught:
+        Bench(folder, "ours").cases(CASES)
+    assert said in caught.value.findings[0].message
+
+
+def test_soundness_and_examples_fail_with_their_findings(folder: Path) -> None:
+    """The rulebook is checked as a user's is; a note is no failure, for a beginning rests on memory."""
+    bench = Bench(folder, "ours")
+    bench.sound()
+    (example,) = bench.examples
+    bench.silent(example)
+    example.write_text(example.read_text(encoding="utf-8").replace("turns: left", "turns: right"), encoding="utf-8")
+    with pytest.raises(Unfulfilled) as caught:
+        bench.silent(example)
+    assert {finding.spot.file for finding in caught.value.findings} == {"ours/examples/little-welding.yaml"}
+    book = folder / "rulebook.yaml"
+    book.write_text(book.read_text(encoding="utf-8").replace("clear: green}", "clear: yellow}"), encoding="utf-8")
+    with pytest.raises(Unfulfilled, match="shows caution and clear alike"):
+        Bench(folder, "ours").sound()
+
+
+def test_a_rulebook_that_cannot_be_used_says_why_in_every_test(folder: Path) -> None:
+    """No case is a traceback."""
+    book = folder / "rulebook.yaml"
+    book.write_text(book.read_text(encoding="utf-8").replace("stop: red", "stop: rde"), encoding="utf-8")
+    bench = Bench(folder, "ours")
+    for ask in (bench.sound, Case(bench, bench.cases(CASES), "reads", 0).run):
+        with pytest.raises(Unfulfilled, match="rde"):
+            ask()
+
+
+def left(bench: Bench) -> dict[str, list[str]]:
+    """Return what nothing has touched yet."""
+    return {kind: names for kind, _, names in untouched(bench.book(), bench.touched)}
+
+
+def test_coverage_tells_what_nothing_touches(folder: Path) -> None:
+    """Cases touch what they name and what follows from it; an example all that its signals can be asked to show."""
+    bench = Bench(folder, "ours")
+    document = bench.cases(CASES)
+    everything = left(bench)
+    assert everything["aspects"] == ["stop", "caution", "clear"]
+    assert everything["sequence"] == [
+        "rule 1 (caution before stop, and before the end of the line)",
+        "rule 2 (clear before anything that lets trains run)",
+    ]
+    Case(bench, document, "reads", 2).run()  # green with the indicator
+    assert left(bench)["aspects"] == ["stop", "caution"]
+    assert left(bench)["indicators"] == []
+    Case(bench, document, "follows", 3).run()  # a distant before stop
+    assert left(bench) == {"aspects": ["stop"], "forms": [], "indicators": [], "sequence": [everything["sequence"][1]]}
+    bench = Bench(folder, "ours")
+    bench.silent(bench.examples[0])
+    assert not any(left(bench).values())
+
+
+def ran(folder: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
+    """Run pytest in a process of its own."""
+    command = [sys.executable, "-m", "pytest", "-p", "no:cacheprovider", *arguments]
+    return subprocess.run(command, cwd=folder, env={**os.environ}, capture_output=True, text=True, check=False)
+
+
+def test_pytest_runs_a_rulebook_by_its_folder_alone(folder: Path) -> None:
+    """No Python is needed; a slip is shown as the program shows findings, and coverage at the end."""
+    text = (folder / CASES).read_text(encoding="utf-8")
+    (folder / CASES).write_text(text.replace("lit: yellow, aspect: caution", "lit: yellow, aspect: clear"), "utf-8")
+    done = ran(folder.parent, "-v", "-rN", "ours")
+    assert done.returncode == 1
+    assert "ours/cases.yaml::soundness PASSED" in done.stdout
+    assert "ours/cases.yaml::example little-welding PASSED" in done.stdout
+    assert "ours/cases.yaml::reads 2: stop-signal yellow reads clear FAILED" in done.stdout
+    assert "error[case]: this reads as caution, and not as clear\n --> ours/cases.yaml:7:46\n" in done.stdout
+    assert "rulebook ours: what examples and cases touch" in done.stdout
+    assert "aspects: 3 of 3 touched\n" in done.stdout
+    assert "Traceback" not in done.stdout
+
+
+def test_the_plugin_is_inert_elsewhere(tmp_path: Path) -> None:
+    """Neither tests nor output of others are touched, and nothing of Lampwright is imported but the plugin itself."""
+    (tmp_path / CASES).write_text("anything: [", encoding="utf-8")
+    (tmp_path / "test_other.py").write_text(
+        "import sys\n"
+        "def test_imports():\n"
+        "    loaded = {name for name in sys.modules if name.partition('.')[0].startswith('lampwright')}\n"
+        "    assert loaded == {'lampwright', 'lampwright.testing'}\n",
+        encoding="utf-8",
+    )
+    done = ran(tmp_path, "-q")
+    assert (done.returncode, done.stdout.splitlines()[0].split()[0]) == (0, "."), done.stdout
+    assert "rulebook" not in done.stdout
+
+
+def test_the_import_path_stays_as_it_is(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Loading plugins takes the working folder off it, which other tests may need."""
+    monkeypatch.chdir(folder)
+    before: list[Any] = [str(folder), *sys.path]
+    monkeypatch.setattr(sys, "path", before[:])
+    Bench(folder, "ours")
+    assert sys.path == before
