@@ -130,3 +130,29 @@ def test_every_bundled_plugin_is_loaded_from_the_wheel(installed: Path, tmp_path
     assert failures == "()", failures
     assert len(plugins) == len(list((ROOT / "plugins").glob("lampwright_*")))
     assert all(str(installed.parent) in plugin for plugin in plugins)
+
+
+def test_a_rulebook_is_begun_changed_installed_and_used_with_nothing_but_the_wheel(
+    installed: Path, tmp_path: Path
+) -> None:
+    """Its own tests run too, and say what they touch. Taken out again, it is gone."""
+    assert run(installed / "lampwright", "new", "rulebook", "alpine", folder=tmp_path).returncode == 0
+    made = tmp_path / "rulebook-alpine"
+    for file in made.rglob("*.yaml"):
+        file.write_text(file.read_text(encoding="utf-8").replace("stop-signal", "home-signal"), encoding="utf-8")
+    done = run(sys.executable, "-m", "build", "--no-isolation", "--wheel", made, folder=tmp_path)
+    assert done.returncode == 0, done.stdout + done.stderr
+    (wheel,) = (made / "dist").glob("*.whl")
+    pip = (sys.executable, "-m", "pip", "--python", installed / "python", "--disable-pip-version-check")
+    done = run(*pip, "install", "--quiet", f"{wheel}[test]", folder=tmp_path)
+    assert done.returncode == 0, done.stdout + done.stderr
+    try:
+        assert run(installed / "lampwright", "new", "plan", "--rulebook", "alpine", folder=tmp_path).returncode == 0
+        assert "form: home-signal" in (tmp_path / "plan.yaml").read_text(encoding="utf-8")
+        done = run(installed / "lampwright", "check", "plan.yaml", folder=tmp_path)
+        assert (done.returncode, done.stdout.partition(";")[0]) == (0, "No findings. alpine in 1980")
+        done = run(installed / "python", "-m", "pytest", "-q", folder=made)
+        assert done.returncode == 0, done.stdout
+        assert "rulebook alpine: what examples and cases touch" in done.stdout
+    finally:
+        run(*pip, "uninstall", "--yes", "--quiet", "rulebook-alpine", folder=tmp_path)
