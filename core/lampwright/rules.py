@@ -182,6 +182,16 @@ RULES: Final = dict(
             """,
         ),
         _rule(
+            "unfulfilled-case",
+            """
+            Finds a case of a rulebook that does not come out as it is written.
+
+            A file `cases.yaml` beside a `rulebook.yaml` says what the rulebook must give: how a display reads, what
+            must stand before a signal, what is found in a plan. pytest runs it. Either the rulebook
+            differs from the book it is taken from, or the case does: the page that the case names decides.
+            """,
+        ),
+        _rule(
             "bad-allowance",
             """
             Finds a comment to Lampwright that it does not understand, or that gives no reason.

@@ -11,7 +11,6 @@ import click
 from lampwright.commands import session_of
 from lampwright.commands.chosen import chosen_rulebook
 from lampwright.commands.output import say, write
-from lampwright.words import listed
 
 if TYPE_CHECKING:
     from lampwright.rulebooks import Rulebook
@@ -117,7 +116,7 @@ def _fit(name: str, known: list[str]) -> None:
 def _book(ctx: click.Context, session: Session, named: str) -> Rulebook:
     """Return the rulebook to follow."""
     if not named:
-        raise click.UsageError(f"for which rulebook? --rulebook is one of {listed(session.library.ids, 'or')}")
+        raise click.UsageError("for which rulebook? name it with --rulebook ID; `lampwright rulebooks` lists them")
     chosen = chosen_rulebook(session, named)
     book = session.library.get(chosen) if chosen else None
     if book is None:

@@ -47,6 +47,21 @@ def test_every_change_is_checked(tmp_path: Path) -> None:
     assert summaries == ["No findings", "1 error", "2 errors", "1 error"]
 
 
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnhandledThreadExceptionWarning")
+def test_a_configuration_that_comes_or_changes_is_noticed(tmp_path: Path) -> None:
+    """It decides levels, and which files are looked at."""
+    (tmp_path / "plan.yaml").write_text(WRONG)
+    settings = tmp_path / "lampwright.toml"
+    thread = changing(
+        lambda: settings.write_text('levels = {unknown-form = "warning"}\n'),
+        lambda: settings.write_text('exclude = ["plan.yaml"]\n'),
+    )
+    done = call("watch", tmp_path, "--rounds", "3")
+    thread.join()
+    said = [line.split(".")[0] for line in done.out.splitlines() if line.startswith(("No findings", "1 "))]
+    assert said == ["1 error", "1 warning", "No findings"]
+
+
 def test_a_rulebook_that_changes_is_read_again(tmp_path: Path) -> None:
     """Broken, it is told; mended, plans are checked by it again."""
     from lampwright.session import Session

@@ -15,7 +15,7 @@ from lampwright.layout import Settings
 from lampwright.words import counted
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from lampwright.project import Result
     from lampwright.session import Session
@@ -41,21 +41,22 @@ Examples:
 def watch(ctx: click.Context, paths: tuple[str, ...], *, year: str, rulebook: str, rounds: int) -> None:
     """Check plans and rulebooks again whenever one of them changes, until ^C.
 
-    PATHS are files or folders. Files that come or go are noticed, and so are changes to the rulebook of --rulebook.
+    PATHS are files or folders. Files that come or go are noticed, and so are changes to the rulebook of --rulebook and
+    to the configuration.
     """
     if str(STANDARD_INPUT) in paths:
         raise click.UsageError("standard input cannot be watched: name files or folders")
     session = session_of(ctx)
     done = 0
     while True:
-        files = named_files([path for path in paths if Path(path).exists()])
-        before = _seen(files, rulebook)
-        _check(session.anew(), files, year, rulebook)
+        fresh = session.anew()
+        files, before = _look(fresh, paths, rulebook)
+        _check(fresh, files, year, rulebook)
         done += 1
         if rounds and done >= rounds:
             return
         say(f"lampwright: watching {counted(len(files), 'file')}; ^C ends it")
-        while _seen(named_files([path for path in paths if Path(path).exists()]), rulebook) == before:
+        while _look(session.anew(), paths, rulebook)[1] == before:
             time.sleep(PAUSE)
 
 
@@ -76,14 +77,26 @@ def _unusable(session: Session) -> Result:
     from lampwright.project import Result
 
     library = session.library
-    return Result([*library.findings, *session.troubles], documents=library.documents)
+    found = [*library.findings, *session.troubles, *session.misconfigured]
+    return Result(found, documents={**library.documents, **session.configuration_documents})
 
 
-def _seen(files: Iterable[Path], rulebook: str) -> Seen:
-    """Return what tells of every file whether it has changed."""
-    beside = Path(rulebook)
-    more = sorted(beside.rglob("*.yaml")) if beside.is_dir() else [beside] if beside.is_file() else []
-    return {file: _stamp(file) for file in (*files, *more)}
+def _look(session: Session, paths: Sequence[str], rulebook: str) -> tuple[list[Path], Seen]:
+    """Return the files to check, and what tells of every file that counts whether it has changed."""
+    files = named_files(session, [path for path in paths if Path(path).exists()])
+    beside = [Path(rulebook)] if rulebook else []
+    for configuration in {id(one): one for one in map(session.configurations.of, files) if one.name}.values():
+        beside += [Path(configuration.name), *configuration.rulebooks]
+    return files, {file: _stamp(file) for file in (*files, *_within(beside))}
+
+
+def _within(paths: Iterable[Path]) -> Iterator[Path]:
+    """Yield files, and the YAML files in folders."""
+    for path in paths:
+        if path.is_file():
+            yield path
+        elif path.is_dir():
+            yield from sorted(path.rglob("*.yaml"))
 
 
 def _stamp(file: Path) -> tuple[int, int]:

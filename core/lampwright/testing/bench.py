@@ -95,7 +95,7 @@ class Bench:
 
     def complain(self, document: Document, path: tuple[Any, ...], message: str, tip: str = "") -> Unfulfilled:
         """Return that a case is not fulfilled."""
-        finding = Finding("case", Level.ERROR, message, Spot(document.name, path), tip=tip)
+        finding = Finding("unfulfilled-case", Level.ERROR, message, Spot(document.name, path), tip=tip)
         return Unfulfilled([finding], {document.name: document})
 
     def _result(self, name: str, text: str) -> Result:

@@ -87,5 +87,5 @@ def _text(error: Unfulfilled) -> str:
     """Return the findings as text."""
     lines = []
     for finding in error.findings:
-        lines += [*told(finding, error.documents, Options(), explain=finding.rule != "case"), ""]
+        lines += [*told(finding, error.documents, Options()), ""]
     return "\n".join(lines)

@@ -181,7 +181,9 @@ def test_pytest_runs_a_rulebook_by_its_folder_alone(folder: Path) -> None:
     assert "ours/cases.yaml::soundness PASSED" in done.stdout
     assert "ours/cases.yaml::example little-welding PASSED" in done.stdout
     assert "ours/cases.yaml::reads 2: stop-signal yellow reads clear FAILED" in done.stdout
-    assert "error[case]: this reads as caution, and not as clear\n --> ours/cases.yaml:7:46\n" in done.stdout
+    assert (
+        "error[unfulfilled-case]: this reads as caution, and not as clear\n --> ours/cases.yaml:7:46\n" in done.stdout
+    )
     assert "rulebook ours: what examples and cases touch" in done.stdout
     assert "aspects: 3 of 3 touched\n" in done.stdout
     assert "Traceback" not in done.stdout
