@@ -40,11 +40,14 @@ def wires(plan: dict[str, Any]) -> list[Wire]:
     ]
 
 
-def faults(before: str, after: str, milliamps: dict[str, Fraction]) -> list[str]:
-    """Return everything that is wrong with a plan as it is after; ``milliamps`` is what a lamp of a colour takes."""
+def faults(before: str, after: str, milliamps: dict[str, Fraction], *, anew: bool = False) -> list[str]:
+    """Return everything that is wrong with a plan as it is after; ``milliamps`` is what a lamp of a colour takes.
+
+    ``anew`` lets lamps be moved that are neither built nor pinned.
+    """
     old, new = values(before), values(after)
     return [
-        *_moved(old, new),
+        *_moved(old, new, anew=anew),
         *_unlit(new),
         *_outputs(new),
         *_polarity(new),
@@ -59,9 +62,14 @@ def _output(lamp: Any) -> str:
     return str(said.get("output", "") if isinstance(said, dict) else said)
 
 
-def _moved(old: dict[str, Any], new: dict[str, Any]) -> Iterator[str]:
+def _moved(old: dict[str, Any], new: dict[str, Any], *, anew: bool) -> Iterator[str]:
     """Nothing that was wired is elsewhere now, and no board is another."""
-    yield from (f"{wire} was moved" for wire in set(wires(old)) - set(wires(new)))
+    for name, place, board, output in set(wires(old)) - set(wires(new)):
+        signal = old["signals"][name]
+        said = next(iter(signal["lamps"][place].values()))
+        pinned = isinstance(said, dict) and said.get("pinned")
+        if not anew or pinned or signal.get("stage") in ("built", "proved"):
+            yield f"{name} {place} was moved from {board}.{output}"
     for name, board in (old.get("boards") or {}).items():
         if new["boards"][name] != board:
             yield f"board {name} was changed"

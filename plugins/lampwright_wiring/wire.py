@@ -46,6 +46,7 @@ Examples:
 @click.option(
     "--board", default="", metavar="KIND", help="With --allocate: the kind of board to add where one is needed."
 )
+@click.option("--anew", is_flag=True, help="With --allocate: give new outputs to all that is neither built nor pinned.")
 @click.option("--write", "written", is_flag=True, help="With --allocate: write the change into the plan.")
 @click.pass_context
 def wire(  # noqa: PLR0913  (one parameter for each option)
@@ -58,6 +59,7 @@ def wire(  # noqa: PLR0913  (one parameter for each option)
     form: str,
     allocate: bool,
     board: str,
+    anew: bool,
     written: bool,
 ) -> None:
     """List what a plan's wiring carries and takes.
@@ -66,16 +68,16 @@ def wire(  # noqa: PLR0913  (one parameter for each option)
     labels for their ends, and the parts. CSV has one table: the schedule, or the one that --table names.
 
     With --allocate lamps and indicators without an output get one, boards are added where those there do not do, and
-    the change is shown; what is wired already stays where it is.
+    the change is shown. What is wired already stays where it is, but for what is neither built nor pinned with --anew.
     """
-    if (written or board) and not allocate:
-        raise click.UsageError("--write and --board go with --allocate")
+    if (written or board or anew) and not allocate:
+        raise click.UsageError("--write, --board and --anew go with --allocate")
     if allocate:
         if chosen or form != "text":
             raise click.UsageError("--allocate shows a change, and goes with no --table or --format")
         from lampwright_wiring.allocation.command import allocated
 
-        allocated(ctx, layouts(ctx, paths, year, rulebook), board, written=written)
+        allocated(ctx, layouts(ctx, paths, year, rulebook), board, anew=anew, written=written)
         return
     if form == "csv" and len(chosen) > 1:
         raise click.UsageError("CSV has one table: name one with --table, or none for the schedule")

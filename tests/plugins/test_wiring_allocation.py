@@ -240,6 +240,46 @@ def test_a_chain_goes_on_where_it_ends() -> None:
     assert rules_of(made.text) == []
 
 
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(st.permutations(range(40)), st.lists(st.sampled_from(["", "built", "pinned"]), min_size=10, max_size=10))
+def test_anew_moves_only_what_is_neither_built_nor_pinned(where: list[int], stages: list[str]) -> None:
+    """Ten signals of two lamps scattered over three boards: what may move stays off no board for want of order."""
+    lines = ["signals:"]
+    for number, stage in enumerate(stages):
+        lamps = []
+        for place, colour in enumerate(COLOURS["two-aspect-stop"]):
+            board, output = divmod(where[2 * number + place], 16)
+            said = f"{'ABC'[board]}.{output}"
+            lamps.append(f"{{{colour}: {f'{{output: {said}, pinned: true}}' if stage == 'pinned' else said}}}")
+        built = ", stage: built" if stage == "built" else ""
+        lines.append(
+            f"  S{number}: {{form: two-aspect-stop{built}, wiring: common-anode, lamps: [{', '.join(lamps)}]}}"
+        )
+    boards = "".join(
+        f"  {name}: {{kind: pwm-16, controller: east, address: {64 + n}, drive: sink, held-dark: true}}\n"
+        for n, name in enumerate("ABC")
+    )
+    text = f"{HEAD}boards:\n{boards}" + "\n".join(lines) + "\n"
+    assert proposed(text) == Proposal()
+    made = propose(layout_of(text), documents.read(text.encode(), PLAN), anew=True)
+    loose = [f"S{number}" for number, stage in enumerate(stages) if not stage]
+    if not loose:
+        assert made == Proposal()
+        return
+    assert faults(text, made.text, _takes(text), anew=True) == []
+    assert made.added == ()
+    room = 48 - 2 * (10 - len(loose))
+    assert room >= 2 * len(loose)
+    split = [name for name in loose if len({output[0] for output in outputs(made.text, name)}) > 1]
+    assert split == []
+
+
+def test_anew_keeps_an_output_that_two_lamps_share() -> None:
+    """The whites of a position light may share one, and go on doing so."""
+    text = HEAD + BOARD + "signals: {S0: {form: position-light, lamps: {upper: A.9, lower: A.9}}}\n"
+    assert propose(layout_of(text), documents.read(text.encode(), PLAN), anew=True) == Proposal()
+
+
 # ------------------------------------------------------------------------------------------ how it is written
 def test_every_way_of_telling_lamps_gets_its_outputs() -> None:
     """Nothing told, told by `like`, by name with details, indicators as a list, a lens, a mixed colour."""
@@ -341,12 +381,15 @@ def test_a_lamp_too_strong_for_any_output_says_what_would_do(tmp_path: Path) -> 
 
 
 def test_a_supply_asked_for_too_much_says_the_state_and_what_would_do() -> None:
-    """Twelve signals of 10 mA a lamp on a port of 100 mA."""
-    text = HEAD.replace("voltage: 5 V, limit: 2 A", "kind: usb-low-power")
+    """Twelve signals of 10 mA a lamp on a supply of 150 mA."""
+    text = HEAD.replace("voltage: 5 V, limit: 2 A", "limit: 150 mA, voltage: 5 V")
     why = why_not(text + BOARD + written([("three-aspect", "common-anode", "")] * 12, {}))
     assert "supply five is asked for" in why
-    assert "and gives 100 mA, if all are wired" in why
+    assert "and gives 150 mA, if all are wired" in why
     assert "as when S0 shows" in why
+    assert "with the LEDs of board " in why
+    assert "on another board and controller with a supply of their own five gives" in why
+    assert "% of the current in every LED it is" in why
 
 
 def test_a_supply_with_nothing_left_is_passed_over_for_a_board_on_another() -> None:

@@ -24,7 +24,7 @@ FOUND: Final = 1
 """Exit code where there is no way for a plan."""
 
 
-def allocated(ctx: click.Context, found: Sequence[Layout], board: str, *, written: bool) -> None:
+def allocated(ctx: click.Context, found: Sequence[Layout], board: str, *, anew: bool, written: bool) -> None:
     """Propose outputs for plans; all of them are written or none."""
     files, lost = [], False
     for layout in found:
@@ -32,7 +32,7 @@ def allocated(ctx: click.Context, found: Sequence[Layout], board: str, *, writte
         if not path.is_file():
             raise click.UsageError("--allocate needs a plan in a file")
         document, _ = read_document(path, layout.plan.file)
-        made = propose(layout, document, _known(layout, board))
+        made = propose(layout, document, _known(layout, board), anew=anew)
         for line in _told(layout, made):
             write(f"{line}\n")
         if made.text:

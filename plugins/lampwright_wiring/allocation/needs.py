@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from lampwright_wiring.current.loads import fades
@@ -53,6 +53,24 @@ def needs(layout: Layout, wiring: Wiring) -> tuple[Need, ...]:
         for name, lamps in wiring.by_signal.items()
         for need in _of_signal(layout, layout.signals[name], [lamp for lamp in lamps if not (lamp.dummy or lamp.fibre)])
     )
+
+
+def loosened(wiring: Wiring) -> Wiring:
+    """Return the electrics of a plan with all taken off its outputs that may be; what shares one stays on it."""
+    shared = {
+        lamp.path
+        for on in wiring.by_output.values()
+        for lamp, feed in on
+        if any(feed.light != other.light for _, other in on) and not feed.load.both_ways
+    }
+    return replace(wiring, lamps=tuple(_loose(lamp) if lamp.path not in shared else lamp for lamp in wiring.lamps))
+
+
+def _loose(lamp: WiredLamp) -> WiredLamp:
+    """Return a lamp without outputs, unless it must stay where it is."""
+    if lamp.pinned or lamp.built:
+        return lamp
+    return replace(lamp, feeds=tuple(replace(feed, output=None, returns=None) for feed in lamp.feeds))
 
 
 def _of_signal(layout: Layout, signal: BoundSignal, lamps: list[WiredLamp]) -> Iterator[Need]:

@@ -11,7 +11,7 @@ from lampwright.plans import load
 from lampwright.words import counted, listed
 from lampwright_wiring import saying
 from lampwright_wiring.allocation.fitting import Fitting
-from lampwright_wiring.allocation.needs import needs
+from lampwright_wiring.allocation.needs import loosened, needs
 from lampwright_wiring.allocation.places import NewBoards, existing
 from lampwright_wiring.allocation.search import Search
 from lampwright_wiring.allocation.writing import changes
@@ -46,18 +46,21 @@ class Proposal:
     reasons: tuple[str, ...] = ()
 
 
-def propose(layout: Layout, document: Document, kind: str = "") -> Proposal:
-    """Return a proposal for a plan; boards of ``kind`` are added where those there do not do."""
-    return _Proposer(layout, document, kind).proposal()
+def propose(layout: Layout, document: Document, kind: str = "", *, anew: bool = False) -> Proposal:
+    """Return a proposal for a plan; boards of ``kind`` are added where those there do not do.
+
+    ``anew`` takes the outputs of what is neither built nor pinned for free.
+    """
+    return _Proposer(layout, document, kind, anew=anew).proposal()
 
 
 class _Proposer:
     """Makes the proposal for one plan."""
 
-    def __init__(self, layout: Layout, document: Document, kind: str) -> None:
+    def __init__(self, layout: Layout, document: Document, kind: str, *, anew: bool) -> None:
         self.layout = layout
         self.document = document
-        self.wiring: Wiring = bind(layout)
+        self.wiring: Wiring = loosened(bind(layout)) if anew else bind(layout)
         self.needs = needs(layout, self.wiring)
         self.fitting = Fitting(layout, self.wiring, self.needs)
         self.new = NewBoards(layout, self.wiring, kind)
@@ -73,12 +76,13 @@ class _Proposer:
             return Proposal(reasons=tuple(lost))
         while True:
             made = self._searched(places)
-            over = self._too_much(made) if made.text else None
-            if over is None:
+            after = reread(self.layout, made.text) if made.text else None
+            over = self._too_much(after) if after is not None else None
+            if after is None or over is None:
                 return made
             left = [place for place in places if over.account.name not in _supplies(place.boards[0])]
             if len(left) == len(places):
-                return Proposal(reasons=(self._over(over),))
+                return Proposal(reasons=(_over(after, over),))
             places = left
 
     def _searched(self, places: list[Place]) -> Proposal:
@@ -166,23 +170,14 @@ class _Proposer:
             return Proposal(reasons=(str(error),))
         return Proposal(outputs_by_need, tuple(added), fewest, text)
 
-    def _too_much(self, made: Proposal) -> Demand | None:
+    def _too_much(self, after: Layout) -> Demand | None:
         """Return what a supply or board would be asked for beyond what it gives, and is not as the plan is."""
-        after = reread(self.layout, made.text)
         old, new = loads(self.layout), loads(after)
         before = {str(one) for one in (*old.supplies, *old.boards) if too_much(old, one) is not None}
         demands = (too_much(new, one) for one in (*new.supplies, *new.boards) if str(one) not in before)
         return next((over for over in demands if over is not None), None)
 
     # -------------------------------------------------------------------------------------- why there is none
-    def _over(self, over: Demand) -> str:
-        """Say what would be asked of a supply or board, in which state, and what would help."""
-        from lampwright_wiring.current.ways_out import of_board, of_supply
-
-        ways = of_supply if over.account.kind == "supply" else of_board
-        parts = (f"{asked(over)}, if all are wired", cause(over.case), ways(self.wiring, loads(self.layout), over))
-        return "; ".join(part for part in parts if part)
-
     def _placeless(self, places: Sequence[Place]) -> Iterator[str]:
         """Yield for each need that goes on no board, not even a new one, why not and what would help."""
         fresh = self.new.places(1, self.ways) if self.new.most else []
@@ -238,6 +233,15 @@ class _Proposer:
                 f"{counted(boards, 'board')} of 16 outputs would do (`--board pwm-16`), or another controller"
             )
         return f"{said}, and {counted(self.new.most, f'more {kind.name}')} at the addresses left do not do either"
+
+
+def _over(after: Layout, over: Demand) -> str:
+    """Say what would be asked of a supply or board of a plan, in which state, and what would help."""
+    from lampwright_wiring.current.ways_out import of_board, of_supply
+
+    ways = of_supply if over.account.kind == "supply" else of_board
+    parts = (f"{asked(over)}, if all are wired", cause(over.case), ways(bind(after), loads(after), over))
+    return "; ".join(part for part in parts if part)
 
 
 def reread(layout: Layout, text: str) -> Layout:

@@ -64,7 +64,7 @@ def _one(layout: Layout, lamp: WiredLamp, names: list[str]) -> Change:
     said = value_at(layout, lamp.path)
     if isinstance(said, dict):
         key, value = _output(names)
-        return Change.add(lamp.path, key, value)
+        return Change.replace((*lamp.path, key), value) if key in said else Change.add(lamp.path, key, value)
     if isinstance(lamp.path[-1], int):
         return Change.replace(lamp.path, {str(said): _plain(names)})
     return Change.replace(lamp.path, _plain(names))

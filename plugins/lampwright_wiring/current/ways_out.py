@@ -38,6 +38,7 @@ def of_supply(wiring: Wiring, loads: Loads, over: Demand) -> str:
     most = highest(loads, over.account)
     ways = [
         *_own_supply(wiring, loads, over),
+        *_own_controller(wiring, loads, over),
         *_larger(wiring, over, most),
         *_weaker(over, most),
         *_dimmer(loads, over),
@@ -96,6 +97,30 @@ def _own_supply(wiring: Wiring, loads: Loads, over: Demand) -> Iterator[str]:
         boards = f"board{'s' if len(names) > 1 else ''} {listed(names)}"
         how = _how(wiring, [wiring.boards[name] for name in names])
         yield f"with the LEDs of {boards} on a supply of their own{how} {over.account.name} gives {saying.amps(left)}"
+
+
+def _own_controller(wiring: Wiring, loads: Loads, over: Demand) -> Iterator[str]:
+    """Yield the least number of signals, the last ones, that leave enough if they go to a controller of their own."""
+    lights = {name: {feed.light for lamp in lamps for feed in lamp.feeds} for name, lamps in wiring.by_signal.items()}
+    names = [name for name, mine in lights.items() if not mine.isdisjoint(over.account.takes)]
+    low, high = 1, len(names)
+    while low < high:  # fewer signals never take more
+        middle = (low + high) // 2
+        if highest(loads, _less(over.account, lights, names[-middle:])) <= over.limit:
+            high = middle
+        else:
+            low = middle + 1
+    if 0 < low < len(names):
+        left = highest(loads, _less(over.account, lights, names[-low:]))
+        yield (
+            f"with the lamps of {listed(names[-low:])} on another board and controller with a supply of their own "
+            f"{over.account.name} gives {saying.amps(left)}"
+        )
+
+
+def _less(account: Account, lights: Mapping[str, set[str]], names: Iterable[str]) -> Account:
+    """Return an account without the lamps of some signals."""
+    return _without(account, (light for name in names for light in lights[name]))
 
 
 def _moved(wiring: Wiring, board: Board, account: Account) -> Iterator[tuple[str, Spread]]:
@@ -164,5 +189,6 @@ def _dimmer(loads: Loads, over: Demand) -> Iterator[str]:
 
 def _without(account: Account, gone: Iterable[str]) -> Account:
     """Return an account without some lights."""
-    left: Mapping[str, Spread] = {light: takes for light, takes in account.takes.items() if light not in set(gone)}
+    lost = set(gone)
+    left: Mapping[str, Spread] = {light: takes for light, takes in account.takes.items() if light not in lost}
     return replace(account, takes=left)
