@@ -222,10 +222,10 @@ def test_it_answers_with_the_fingerprints_of_the_plan(target: Path) -> None:
 
 
 @WITH_CC
-def test_the_example_of_the_readme_compiles(tmp_path: Path) -> None:
+def test_the_example_of_its_manual_compiles(tmp_path: Path) -> None:
     """As it stands, against the tables of the plan above."""
     (tmp_path / "tables.h").write_text(header_of(program()), encoding="utf-8")
-    example = (PLAYER / "README.md").read_text(encoding="utf-8").split("```c\n")[1].split("```")[0]
+    example = (PLAYER / "player.md").read_text(encoding="utf-8").split("```c\n")[1].split("```")[0]
     (tmp_path / "example.c").write_text(example, encoding="utf-8")
     cc(tmp_path, "-c", str(tmp_path / "example.c"), "-o", str(tmp_path / "example.o"))
 

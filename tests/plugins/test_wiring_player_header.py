@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from command_line import call
 from lampwright import documents
 from lampwright.placed import lamp_of, places
 from lampwright.plans.load import LAMP_WORDS
@@ -249,3 +250,36 @@ def test_a_beat_is_exact_in_whole_numbers() -> None:
     )
     with pytest.raises(Unplayable, match="no player keeps 100000 flashes a minute"):
         turn(Beat(Fraction(100_000), Fraction(1, 2)))
+
+
+@WITH_CC
+def test_the_command_gives_header_and_player_that_compile_together(tmp_path: Path) -> None:
+    """What is in a folder already stays, unless it is the same; what has no output is told beside the header."""
+    plan = tmp_path / "plan.yaml"
+    plan.write_text(f"{GB}signals: {{HF1: {{form: three-aspect, lamps: [{{green: A.0}}, yellow, {{red: A.2}}]}}}}\n")
+    done = call("export", plan, "--as", "c-header", "--player", tmp_path)
+    assert (done.code, "HF1: no output for yellow" in done.err, "extra-low voltage only" in done.err) == (0, True, True)
+    (tmp_path / "tables.h").write_text(done.out, encoding="utf-8")
+    cc(tmp_path, "-c", str(tmp_path / "player.c"), "-o", str(tmp_path / "player.o"))
+    assert "lw_begin(&player" in (tmp_path / "player.md").read_text(encoding="utf-8")
+    assert call("export", plan, "--as", "c-header", "--player", tmp_path).code == 0
+    (tmp_path / "player.c").write_text("/* mine */\n", encoding="utf-8")
+    refused = call("export", plan, "--as", "c-header", "--player", tmp_path)
+    assert (refused.code, refused.out, "player.c is there already" in refused.err) == (2, "", True)
+    assert (tmp_path / "player.c").read_text(encoding="utf-8") == "/* mine */\n"
+
+
+@pytest.mark.parametrize(
+    ("options", "message", "code"),
+    [
+        (["--as", "accessory-packets", "--player", "."], "--player goes with --as c-header", 2),
+        (["--as", "c-header", "--signal", "HF1"], "a header holds all signals of its plan", 1),
+        (["--as", "c-header"], "no lamp of the plan has an output", 1),
+    ],
+)
+def test_the_command_says_what_a_header_cannot_be(options: list[str], message: str, code: int, tmp_path: Path) -> None:
+    """A wrong call, and plans that no player can play."""
+    plan = tmp_path / "plan.yaml"
+    plan.write_text(f"{GB}signals: {{HF1: {{form: three-aspect}}}}\n", encoding="utf-8")
+    done = call("export", plan, *options)
+    assert (done.code, done.out, message in done.err) == (code, "", True)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
 
 import click
 
@@ -15,11 +16,14 @@ if TYPE_CHECKING:
 
     from lampwright.layout import Layout
 
+C_HEADER: Final = "c-header"
+
 
 @click.command(
     epilog="""
 \b
 Examples:
+  lampwright export layout.yaml --as c-header --player . > tables.h
   lampwright export layout.yaml --as accessory-packets > packets.csv
   lampwright export layout.yaml --as accessory-packets --signal HF1 --first-address 40
 """
@@ -43,6 +47,12 @@ Examples:
     show_default=True,
     help="For packets: what the command station adds to an address for that of the packet.",
 )
+@click.option(
+    "--player",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    metavar="FOLDER",
+    help="For a header: also put the player in C that reads it into this folder.",
+)
 @click.pass_context
 def export(  # noqa: PLR0913, PLR0917  (one parameter for each option)
     ctx: click.Context,
@@ -53,6 +63,7 @@ def export(  # noqa: PLR0913, PLR0917  (one parameter for each option)
     signals: tuple[str, ...],
     first: int,
     offset: int,
+    player: Path | None,
 ) -> None:
     """Write the tables of a plan for its controllers.
 
@@ -61,6 +72,8 @@ def export(  # noqa: PLR0913, PLR0917  (one parameter for each option)
     """
     from lampwright_wiring.saying import CAUTION
 
+    if player and form != C_HEADER:
+        raise click.UsageError(f"--player goes with --as {C_HEADER}")
     found = layouts(ctx, paths, year, rulebook)
     _know(found, signals)
     try:
@@ -68,9 +81,22 @@ def export(  # noqa: PLR0913, PLR0917  (one parameter for each option)
     except Refused as trouble:
         say(f"lampwright: {trouble}")
         ctx.exit(FOUND)
+    if player:
+        _put(player)
     write(told.text)
     for remark in (*told.remarks, *_left_out(found, signals), CAUTION):
         say(f"lampwright: {remark}")
+
+
+def _put(folder: Path) -> None:
+    """Put the player into a folder."""
+    from lampwright.edits import CannotWrite
+    from lampwright_wiring.export.as_c import put_player
+
+    try:
+        put_player(folder)
+    except CannotWrite as trouble:
+        raise click.ClickException(str(trouble)) from trouble
 
 
 def _know(found: Sequence[Layout], signals: Sequence[str]) -> None:

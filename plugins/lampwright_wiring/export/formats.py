@@ -41,7 +41,14 @@ def _accessory_packets(found: Sequence[Layout], wanted: Wanted) -> Told:
     return told(found, wanted)
 
 
+def _c_header(found: Sequence[Layout], wanted: Wanted) -> Told:
+    from lampwright_wiring.export.as_c import told
+
+    return told(found, wanted)
+
+
 FORMATS: Final[dict[str, Callable[[Sequence[Layout], Wanted], Told]]] = {
+    "c-header": _c_header,
     "accessory-packets": _accessory_packets,
 }
 """What writes each format; it raises Refused if a plan cannot be written so."""

@@ -22,7 +22,7 @@ TYPES: Final = """\
 #define LW_TABLES_H
 
 #ifndef LW_KEEP
-#define LW_KEEP /* where tables are kept: see the player's README.md */
+#define LW_KEEP /* where tables are kept: see player.md */
 #endif
 
 #define LW_NO_ADDRESS 0xFFu

@@ -1,5 +1,5 @@
 /* The player; player.h tells what it does. Tables are read through LW_U8, LW_U16 and LW_U32, so that a controller can
- * keep them in its program memory: see README.md. */
+ * keep them in its program memory: see player.md. */
 #include "player.h"
 
 #ifndef LW_U8

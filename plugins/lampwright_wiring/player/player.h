@@ -1,7 +1,7 @@
 /* Plays signals from tables: shows what each is told to show, flashes, fades, falls back.
  *
  * C99 without allocation and without floating point. `tables.h` comes of `lampwright export PLAN --as c-header`;
- * README.md has an example. For model railways only, never for a real one.
+ * player.md has an example. For model railways only, never for a real one.
  */
 #ifndef LW_PLAYER_H
 #define LW_PLAYER_H

@@ -130,13 +130,14 @@ def _top(board: Board) -> int:
 
 
 def _channel(board: Board, output: Output) -> int:
-    """Return the number of an output: its name, or where a kind calls some otherwise, its place in the kind's list."""
+    """Return the number of an output: its name; those called otherwise come after all numbers, in the kind's order."""
     names = board.kind.outputs if board.kind else ()
-    if all(name.isdecimal() for name in names) and output.name.isdecimal():
+    if output.name.isdecimal():
         return int(output.name)
     if output.name not in names:
         raise Unplayable(f"board {board.name} has no output {output.name}: it has {listed(names)}")
-    return names.index(output.name)
+    last = max((int(name) for name in names if name.isdecimal()), default=-1)
+    return last + 1 + [name for name in names if not name.isdecimal()].index(output.name)
 
 
 def _lit_low(wiring: Wiring, output: Output) -> bool:
