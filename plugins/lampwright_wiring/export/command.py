@@ -23,9 +23,10 @@ C_HEADER: Final = "c-header"
     epilog="""
 \b
 Examples:
+  lampwright export layout.yaml --as json > tables.json
+  lampwright export layout.yaml --as csv --signal HF1
   lampwright export layout.yaml --as c-header --player . > tables.h
-  lampwright export layout.yaml --as accessory-packets > packets.csv
-  lampwright export layout.yaml --as accessory-packets --signal HF1 --first-address 40
+  lampwright export layout.yaml --as accessory-packets --first-address 40
 """
 )
 @about_plans
@@ -68,7 +69,8 @@ def export(  # noqa: PLR0913, PLR0917  (one parameter for each option)
     """Write the tables of a plan for its controllers.
 
     Every display each signal can be told to show, by number: nought is the most restrictive, and one number means the
-    same on all signals of a form. Accessory packets are those of NMRA S-9.2.1, which settles aspect 0 only: stop.
+    same on all signals of a form. Levels are shares of lightness (CIE L*) in steps of the boards, fades shares of light
+    from step to step. Accessory packets are those of NMRA S-9.2.1, which settles aspect 0 only: stop.
     """
     from lampwright_wiring.saying import CAUTION
 

@@ -35,6 +35,18 @@ class Told:
     remarks: tuple[str, ...] = ()
 
 
+def _json(found: Sequence[Layout], wanted: Wanted) -> Told:
+    from lampwright_wiring.export.as_json import told
+
+    return told(found, wanted)
+
+
+def _csv(found: Sequence[Layout], wanted: Wanted) -> Told:
+    from lampwright_wiring.export.as_csv import told
+
+    return told(found, wanted)
+
+
 def _accessory_packets(found: Sequence[Layout], wanted: Wanted) -> Told:
     from lampwright_wiring.export.accessories import told
 
@@ -48,6 +60,8 @@ def _c_header(found: Sequence[Layout], wanted: Wanted) -> Told:
 
 
 FORMATS: Final[dict[str, Callable[[Sequence[Layout], Wanted], Told]]] = {
+    "json": _json,
+    "csv": _csv,
     "c-header": _c_header,
     "accessory-packets": _accessory_packets,
 }
