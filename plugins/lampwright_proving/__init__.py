@@ -1,0 +1,20 @@
+"""Proves signals on the bench: what must be seen for each command, and what is wrong where something else was seen."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lampwright.host import hookimpl
+
+if TYPE_CHECKING:
+    import click
+
+lampwright_api = 1
+
+
+@hookimpl
+def commands() -> list[click.Command]:
+    """Return the commands, each from the module that is called after it."""
+    from lampwright_proving.prove import prove
+
+    return [prove]

@@ -1,0 +1,1 @@
+"""From what was seen to the least that explains it; knows lights, wires and commands, and no files."""

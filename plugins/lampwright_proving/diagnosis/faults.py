@@ -1,0 +1,46 @@
+"""Faults, what each costs, and explanations made of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+if TYPE_CHECKING:
+    from lampwright_proving.diagnosis.bench import Group
+
+TURNED, DEAD, STUCK, WEAK = "turned", "dead", "stuck", "weak"
+"""What can be wrong with a single light."""
+OPEN, POOR = "open", "poor"
+"""What can be wrong with a common wire: off, or of bad contact."""
+MODES: Final = (TURNED, DEAD, STUCK, WEAK)
+COMMONS: Final = (OPEN, POOR)
+COSTS: Final = (
+    "Each fault counts 1: two wires swapped (a ring of n wires is n - 1 swaps), a lamp the other way round, dead, "
+    "always lit or too dim, two wires that touch, a whole signal or a whole board of the other polarity, "
+    "a common wire off or of bad contact."
+)
+"""What every fault costs, as a person is told."""
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """Faults that are there together; lights and channels by number.
+
+    ``feeds`` is the channel that feeds each light. ``modes`` are faults of single lights, ``turned`` groups of the
+    other polarity, ``commons`` faults of a group's common wire, ``touching`` sets of lights whose wires touch.
+    """
+
+    feeds: tuple[int, ...]
+    cost: int = 0
+    modes: frozenset[tuple[int, str]] = frozenset()
+    turned: frozenset[Group] = frozenset()
+    commons: frozenset[tuple[Group, str]] = frozenset()
+    touching: frozenset[frozenset[int]] = frozenset()
+
+    def mode(self, light: int) -> str:
+        """Return what is wrong with a single light, or an empty text."""
+        return next((mode for number, mode in self.modes if number == light), "")
+
+    def on_node(self, light: int) -> frozenset[int]:
+        """Return the lights whose wires touch this one's, itself included."""
+        return next((lights for lights in self.touching if light in lights), frozenset((light,)))

@@ -1,0 +1,44 @@
+"""What is seen if an explanation is true: each light over all commands."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lampwright_proving.diagnosis.bench import BOARD, SIGNAL
+from lampwright_proving.diagnosis.faults import DEAD, OPEN, POOR, STUCK, TURNED, WEAK
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from lampwright_proving.diagnosis.bench import Circuit
+    from lampwright_proving.diagnosis.faults import Explanation
+
+
+def row(circuit: Circuit, explanation: Explanation, light: int) -> int:
+    """Return the row of one light.
+
+    A dead light stays dark. One that is stuck is lit whatever is commanded. All others show what their wire brings, the
+    other way round if the number of reversals on the way is odd. What the common wire lacks comes last.
+    """
+    mode = explanation.mode(light)
+    if mode == DEAD:
+        return circuit.rows.dark
+    shown = circuit.rows.lit if mode == STUCK else _wired(circuit, explanation, light, turned=mode == TURNED)
+    faults = {fault for group, fault in explanation.commons if light in circuit.bench.groups[group]}
+    if OPEN in faults:
+        return circuit.rows.dark
+    return circuit.rows.dimmed(shown) if POOR in faults or mode == WEAK else shown
+
+
+def _wired(circuit: Circuit, explanation: Explanation, light: int, *, turned: bool) -> int:
+    """Return what the wires of a light bring."""
+    turned ^= (SIGNAL, circuit.bench.lights[light].signal) in explanation.turned
+    node = [explanation.feeds[other] for other in explanation.on_node(light)]
+    rows = [circuit.shown[turned ^ ((BOARD, circuit.boards[feed]) in explanation.turned)][feed] for feed in node]
+    return rows[0] if len(rows) == 1 else circuit.rows.joined(rows)
+
+
+def rows(circuit: Circuit, explanation: Explanation) -> Iterator[int]:
+    """Yield the rows of all lights in their order."""
+    for light in range(len(circuit.bench.lights)):
+        yield row(circuit, explanation, light)

@@ -1,0 +1,106 @@
+"""Explanations in words, and what by hand tells those apart that looking cannot."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lampwright.words import listed
+from lampwright_proving.diagnosis.bench import SIGNAL
+from lampwright_proving.diagnosis.faults import DEAD, OPEN, STUCK, TURNED, WEAK
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Sequence
+
+    from lampwright_proving.diagnosis.bench import Bench, Group
+    from lampwright_proving.diagnosis.faults import Explanation
+
+MODES = {
+    TURNED: "is the other way round: dark when it should be lit, and lit when it should be dark",
+    DEAD: "is dead",
+    STUCK: "is lit whatever is commanded",
+    WEAK: "is too dim",
+}
+HANDS = {
+    TURNED: "take {} off its output: one that is the other way round goes dark or stays lit with its own wire alone",
+    DEAD: "hang {} on an output that is known to work: a dead lamp stays dark there",
+    STUCK: "take the wire of {} off its output: if it stays lit, the wire touches another or the supply",
+    WEAK: "measure the resistor and the joints of {}",
+}
+NOTHING = "all is as it should be"
+
+
+def rings(bench: Bench, explanation: Explanation) -> list[list[int]]:
+    """Return the lights whose wires are swapped: in each ring, every light has the wire of the next."""
+    moved = [light for light, feed in enumerate(explanation.feeds) if feed != bench.feeds[light]]
+    found = []
+    while moved:
+        ring = [moved.pop(0)]
+        while (nxt := _owner(bench, explanation.feeds[ring[-1]], moved)) is not None:
+            moved.remove(nxt)
+            ring.append(nxt)
+        found.append(ring)
+    return found
+
+
+def _owner(bench: Bench, feed: int, among: Iterable[int]) -> int | None:
+    """Return the light that is meant to be fed by a channel, if it is among some."""
+    return next((light for light in among if bench.feeds[light] == feed), None)
+
+
+def clauses(bench: Bench, explanation: Explanation) -> list[str]:
+    """Return what is wrong, a clause for each fault; a single one if nothing is."""
+    return [clause for clause, _ in _told(bench, explanation)] or [NOTHING]
+
+
+def by_hand(bench: Bench, explanations: Sequence[Explanation]) -> list[str]:
+    """Return what to measure or to change over: each decides one fault that not all of these explanations have."""
+    told = [dict(_told(bench, explanation)) for explanation in explanations]
+    everywhere = set.intersection(*map(set, told)) if told else set()
+    hints = {hint: None for faults in told for clause, hint in faults.items() if clause not in everywhere}
+    return list(hints)
+
+
+def _told(bench: Bench, explanation: Explanation) -> Iterator[tuple[str, str]]:
+    """Yield each fault in a clause, with what can be done by hand to see if it is there."""
+    for group in sorted(explanation.turned):
+        yield _polarity(group)
+    for group, fault in sorted(explanation.commons):
+        yield _common(group, fault)
+    for ring in rings(bench, explanation):
+        yield _swapped(bench, explanation, ring)
+    for lights in sorted(map(sorted, explanation.touching)):
+        names = listed(bench.lights[light].label for light in lights)
+        yield f"the wires of {names} touch", f"with the power off, measure between the wires of {names}: none may conduct"
+    for light, mode in sorted(explanation.modes):
+        label = bench.lights[light].label
+        yield f"{label} {MODES[mode]}", HANDS[mode].format(label)
+
+
+def _polarity(group: Group) -> tuple[str, str]:
+    """Return the clause and the hint of a whole group of the other polarity."""
+    kind, name = group
+    if kind == SIGNAL:
+        return (
+            f"the whole of {name} is of the other polarity: dark lamps are lit, and lit ones dark",
+            f"measure whether the common wire of {name} is on the positive side of the supply (common anode) or not",
+        )
+    return (
+        f"board {name} drives the other way: all its outputs are on when they should be off",
+        f"look at another signal on board {name}: if it is right, the board is; or measure an output switched off",
+    )
+
+
+def _common(group: Group, fault: str) -> tuple[str, str]:
+    """Return the clause and the hint of a fault of a common wire."""
+    kind, name = group
+    whose = name if kind == SIGNAL else f"the lamps on board {name}"
+    how = "is off" if fault == OPEN else "has a bad contact"
+    hint = f"measure from the common wire of {whose} to the supply while lamps should be lit: no voltage may be lost there"
+    return f"the common wire of {whose} {how}", hint
+
+
+def _swapped(bench: Bench, explanation: Explanation, ring: Sequence[int]) -> tuple[str, str]:
+    """Return the clause and the hint of swapped wires."""
+    labels = listed(bench.lights[light].label for light in ring)
+    outputs = listed(f"{bench.lights[light].label} is on {bench.channels[explanation.feeds[light]]}" for light in ring)
+    return f"the wires of {labels} are swapped: {outputs}", f"follow the wires of {labels} to their outputs"

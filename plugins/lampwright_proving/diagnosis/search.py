@@ -1,0 +1,153 @@
+"""The least explanations of what was seen: every one of them, found by following what the last guess gets wrong.
+
+A light that an explanation gets wrong needs one more fault among those that reach this light: only these are tried. A
+swap puts the light onto the wire it is then taken to have, so each further swap brings the explanation one step nearer
+to what it becomes. With the number of faults growing by one at a time, all that are least are found, and none is missed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from itertools import count
+from typing import TYPE_CHECKING, Final
+
+from lampwright_proving.diagnosis.bench import BOARD, SIGNAL
+from lampwright_proving.diagnosis.faults import COMMONS, MODES, Explanation
+from lampwright_proving.diagnosis.model import row
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from lampwright_proving.diagnosis.bench import Circuit, Group
+
+WORK: Final = 200_000
+"""Most steps of one round of the search; a round that could take more is not begun."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Explanations, least first; empty if none has ``looked`` faults or fewer."""
+
+    explanations: tuple[Explanation, ...]
+    looked: int
+
+    @property
+    def cost(self) -> int:
+        """What the least of them costs; one more than what was looked at if there is none."""
+        return self.explanations[0].cost if self.explanations else self.looked + 1
+
+
+def least(circuit: Circuit, seen: Sequence[int], more: int = 0) -> Found:
+    """Return the least explanations of rows of what was seen, one for each light, and those of up to ``more`` faults more.
+
+    A command that was not looked at is a mask that allows everything.
+    """
+    for cost in count():
+        search = _Search(circuit, seen, within=cost)
+        found = search.all()
+        if found:
+            return Found(_with_more(circuit, seen, found, cost, more), cost)
+        if search.steps * search.width > WORK:
+            return Found((), cost)
+    raise AssertionError
+
+
+def _with_more(
+    circuit: Circuit, seen: Sequence[int], found: tuple[Explanation, ...], cost: int, more: int
+) -> tuple[Explanation, ...]:
+    """Add explanations of a few faults more than the least have."""
+    if not more:
+        return found
+    every = _Search(circuit, seen, within=cost + more, beyond=True).all()
+    return tuple(sorted(every, key=lambda explanation: explanation.cost))
+
+
+class _Search:
+    """One round: everything that explains what was seen by at most ``within`` faults.
+
+    Unless ``beyond``, what explains it is not added to.
+    """
+
+    def __init__(self, circuit: Circuit, seen: Sequence[int], *, within: int, beyond: bool = False) -> None:
+        self.circuit = circuit
+        self.seen = seen
+        self.within = within
+        self.beyond = beyond
+        self.lights = range(len(circuit.bench.lights))
+        self.width = 2 * len(self.lights) + len(MODES) + 2 * len(COMMONS) + 1
+        self.steps = 0
+        self.reached: set[tuple[Explanation, frozenset[int]]] = set()
+        self.found: dict[Explanation, None] = {}
+
+    def all(self) -> tuple[Explanation, ...]:
+        """Return what was found, each once."""
+        self._from(Explanation(self.circuit.bench.feeds), frozenset())
+        return tuple(self.found)
+
+    def _from(self, explanation: Explanation, placed: frozenset[int]) -> None:
+        """Go on from an explanation; lights that are ``placed`` stay on their wires."""
+        self.steps += 1
+        left = self.within - explanation.cost
+        wrong = self._wrong(explanation, whole=left == 1)
+        if not wrong:
+            self.found[explanation] = None
+        if not left or not (wrong or self.beyond):
+            return
+        last = frozenset(wrong) if left == 1 else frozenset[int]()
+        for light in wrong[:1] or self.lights:
+            for more, now_placed in self._more(explanation, placed, light, last):
+                if (more, now_placed) not in self.reached:
+                    self.reached.add((more, now_placed))
+                    self._from(more, now_placed)
+
+    def _wrong(self, explanation: Explanation, *, whole: bool) -> list[int]:
+        """Return the lights of which something else was seen: the first of them, or the ``whole`` list."""
+        rows, found = self.circuit.rows, []
+        for light in self.lights:
+            if rows.filled(row(self.circuit, explanation, light) & self.seen[light]) != rows.ones:
+                found.append(light)
+                if not whole:
+                    break
+        return found
+
+    def _more(
+        self, explanation: Explanation, placed: frozenset[int], light: int, all_of: frozenset[int]
+    ) -> Iterator[tuple[Explanation, frozenset[int]]]:
+        """Yield explanations with one fault more that reaches a light; one of a few lights must reach ``all_of``."""
+        more = replace(explanation, cost=explanation.cost + 1)
+        node = explanation.on_node(light)
+        if not explanation.mode(light) and all_of <= {light}:
+            for mode in MODES:
+                yield replace(more, modes=more.modes | {(light, mode)}), placed
+        for group in self._groups(explanation, light, node):
+            if group not in more.turned:
+                yield replace(more, turned=more.turned | {group}), placed
+        for group, lights in self.circuit.bench.groups.items():
+            if light in lights and all_of <= lights and not any(group == known for known, _ in more.commons):
+                for fault in COMMONS:
+                    yield replace(more, commons=more.commons | {(group, fault)}), placed
+        for other in self.lights:
+            both = node | explanation.on_node(other)
+            if other not in node and all_of <= both:
+                kept = frozenset(one for one in more.touching if not one & both)
+                yield replace(more, touching=kept | {both}), placed
+        yield from self._swapped(more, placed, node, all_of)
+
+    def _groups(self, explanation: Explanation, light: int, node: frozenset[int]) -> Iterator[Group]:
+        """Yield the groups whose polarity reaches a light: its signal, and the boards its wires come from."""
+        yield SIGNAL, self.circuit.bench.lights[light].signal
+        for board in dict.fromkeys(self.circuit.boards[explanation.feeds[other]] for other in sorted(node)):
+            if board:
+                yield BOARD, board
+
+    def _swapped(
+        self, more: Explanation, placed: frozenset[int], node: frozenset[int], all_of: frozenset[int]
+    ) -> Iterator[tuple[Explanation, frozenset[int]]]:
+        """Yield explanations in which a light on the node has the wire of another that may still be moved."""
+        for light in sorted(node - placed):
+            for other in self.lights:
+                moved = other not in placed and more.feeds[other] != more.feeds[light]
+                if moved and all_of <= node | more.on_node(other):
+                    feeds = list(more.feeds)
+                    feeds[light], feeds[other] = feeds[other], feeds[light]
+                    yield replace(more, feeds=tuple(feeds)), placed | {light}

@@ -1,0 +1,130 @@
+"""A file of what was seen, against the bench: observations, or findings that say what in it is not there."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from lampwright.findings import Finding, Level, Spot
+from lampwright.rulebooks.codec import as_text
+from lampwright.words import did_you_mean
+from lampwright_proving.diagnosis.result import Observation
+from lampwright_proving.diagnosis.sights import DARK, WORDS
+from lampwright_proving.standing import command_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from lampwright.documents import Document
+    from lampwright.findings import Path
+    from lampwright_proving.diagnosis.bench import Bench, Command
+    from lampwright_proving.standing import Standing
+
+OUTPUTS = "outputs"
+
+
+def signals_of(document: Document, known: Mapping[str, object]) -> list[str]:
+    """Return the signals a file tells of: those commanded, and those of which a lamp is named."""
+    values = document.values
+    looks = [look for commands in (values.get("signals") or {}).values() for look in (commands or {}).values()]
+    looks += (values.get(OUTPUTS) or {}).values()
+    named = [name for look in looks for name, _ in _said(look)]
+    before_dots = {name[:at] for name in named for at, letter in enumerate(name) if letter == "."}
+    wanted = {*(values.get("signals") or {}), *before_dots}
+    return [name for name in known if name in wanted]
+
+
+def observations(document: Document, standing: Standing) -> tuple[list[Observation], list[Finding]]:
+    """Return what a file says was seen, and what in it cannot be understood."""
+    reader = _Reader(document, standing)
+    found = [*reader.commanded(), *reader.switched()]
+    return found, reader.findings
+
+
+class _Reader:
+    """Reads one file; what is wrong gathers in ``findings``."""
+
+    def __init__(self, document: Document, standing: Standing) -> None:
+        self.document = document
+        self.standing = standing
+        self.bench: Bench = standing.bench
+        self.findings: list[Finding] = []
+
+    def commanded(self) -> Iterator[Observation]:
+        """Yield what was seen for the commands of signals."""
+        for signal, commands in (self.document.values.get("signals") or {}).items():
+            path: Path = ("signals", signal)
+            if signal not in self.standing.tables:
+                self._unknown_signal(signal, path)
+                continue
+            names = [command.key[1] for command in self.bench.commands if command.key[0] == signal]
+            told: dict[tuple[str, str], str] = {}
+            for said, look in (commands or {}).items():
+                command = command_of(self.bench, signal, said)
+                if command is None:
+                    tip = did_you_mean(said, names, "its commands")
+                    self._wrong(f"{signal} has no command {said}", (*path, said), tip)
+                elif command.key in told:
+                    self._wrong(f"{said} is the command {told[command.key]}, which is told already", (*path, said), "")
+                else:
+                    told[command.key] = said
+                    yield Observation(command, self._masks(look, (*path, said), signal))
+
+    def switched(self) -> Iterator[Observation]:
+        """Yield what was seen while outputs were switched by hand."""
+        by_name: dict[str, Command] = {command.key[1]: command for command in self.bench.raw}
+        for name, look in (self.document.values.get(OUTPUTS) or {}).items():
+            path: Path = (OUTPUTS, name)
+            if name in by_name:
+                yield Observation(by_name[name], self._masks(look, path, ""))
+            else:
+                tip = did_you_mean(name, by_name, "the outputs of these signals")
+                self._wrong(f"{name} is no output of these signals", path, tip)
+
+    def _unknown_signal(self, signal: str, path: Path) -> None:
+        """Say that a signal is not in the plan, or cannot be proved."""
+        because = next((one.because for one in self.standing.left_out if one.signal == signal), "")
+        if because:
+            self._wrong(f"{signal} cannot be proved: {because}", path, "")
+            return
+        known = self.standing.layout.signals
+        self._wrong(f"there is no signal {signal}", path, did_you_mean(signal, known, "the signals"))
+
+    def _masks(self, look: Any, path: Path, signal: str) -> dict[int, int]:
+        """Return what was seen of each light; of a list, what is not in it was dark."""
+        masks: dict[int, int] = {}
+        if not isinstance(look, dict):
+            lights = enumerate(self.bench.lights)
+            masks = {number: DARK for number, light in lights if signal in ("", light.signal)}
+        for number, (name, sight) in enumerate(_said(look)):
+            inner: Path = (*path, name) if isinstance(look, dict) else (*path, number)
+            for light in self._lights(name, inner, signal):
+                masks[light] = WORDS[sight]
+        return masks
+
+    def _lights(self, name: str, path: Path, signal: str) -> tuple[int, ...]:
+        """Return the lights that a name stands for; the signal's own before those of others."""
+        known = self.standing.by_name
+        own = known.get((signal, name))
+        if own is not None:
+            return own
+        for (other, lamp), lights in known.items():
+            if name == f"{other}.{lamp}":
+                return lights
+        names = [lamp if owner == signal else f"{owner}.{lamp}" for owner, lamp in known]
+        self._wrong(f"there is no lamp {name}{f' on {signal}' if signal else ''}", path, did_you_mean(name, names))
+        return ()
+
+    def _wrong(self, message: str, path: Path, tip: str) -> None:
+        """Keep a finding about what stands at a path."""
+        on_key = isinstance(path[-1], str)
+        spot = Spot(self.document.name, path, on_key=on_key)
+        self.findings.append(Finding("unknown-name", Level.ERROR, message, spot, tip=tip))
+
+
+def _said(look: Any) -> Iterator[tuple[str, str]]:
+    """Yield the lamps a look names, each with how it lit."""
+    if isinstance(look, dict):
+        yield from look.items()
+        return
+    for item in look or ():
+        yield from item.items() if isinstance(item, dict) else [(as_text(item), "lit")]

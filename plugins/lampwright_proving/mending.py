@@ -1,0 +1,202 @@
+"""What puts a fault right: changes to the plan so that it says what is, and what there is to do on the signal."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Final
+
+from lampwright.edits import Change
+from lampwright.rulebooks.codec import as_text
+from lampwright_proving.diagnosis.bench import BOARD, SIGNAL
+from lampwright_proving.diagnosis.faults import DEAD, OPEN, STUCK, TURNED, WEAK
+from lampwright_proving.diagnosis.saying import rings
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from lampwright.findings import Path
+    from lampwright_proving.diagnosis.bench import Group
+    from lampwright_proving.diagnosis.faults import Explanation
+    from lampwright_proving.standing import Standing
+
+OTHER: Final = {
+    "common-anode": "common-cathode",
+    "common-cathode": "common-anode",
+    "sink": "source",
+    "source": "sink",
+}
+WIRED_FOR: Final = {"sink": "common-anode", "source": "common-cathode"}
+"""The heads that a board's ``drive`` lights."""
+BUILT: Final = frozenset({"built", "proved"})
+REPAIRS: Final = {
+    DEAD: "renew {}, or its wire",
+    STUCK: "find where the wire of {} touches another, or the supply",
+    WEAK: "look at the joints and the resistor of {}",
+    TURNED: "wire {} the other way round",
+}
+
+
+@dataclass(frozen=True)
+class Mending:
+    """What puts an explanation right.
+
+    ``changes`` make the plan say what is; ``untold`` is what the plan cannot be made to say, and why. ``rewiring`` is
+    how the signal is made what the plan says. ``repairs`` are due in any case. ``built`` are the signals concerned that
+    the plan calls built or proved: there either may be the right thing.
+    """
+
+    changes: tuple[Change, ...]
+    untold: tuple[str, ...]
+    rewiring: tuple[str, ...]
+    repairs: tuple[str, ...]
+    built: tuple[str, ...]
+
+
+def mending(standing: Standing, explanation: Explanation) -> Mending:
+    """Return what puts an explanation right."""
+    return _Mender(standing, explanation).mending()
+
+
+class _Mender:
+    """Works out what puts one explanation right."""
+
+    def __init__(self, standing: Standing, explanation: Explanation) -> None:
+        self.standing = standing
+        self.bench = standing.bench
+        self.explanation = explanation
+        self.changes: dict[Path, Change] = {}
+        self.untold: list[str] = []
+        self.concerned: dict[str, None] = {}
+
+    def mending(self) -> Mending:
+        """Return everything."""
+        rewiring = [*self._polarity(), *self._wires()]
+        repairs = tuple(self._repairs())
+        stages = {name: self.standing.layout.signals[name].entry.stage for name in self.concerned}
+        built = tuple(name for name, stage in stages.items() if stage in BUILT)
+        return Mending(tuple(self.changes.values()), tuple(self.untold), tuple(rewiring), repairs, built)
+
+    def _polarity(self) -> Iterator[str]:
+        """Change what the plan says of polarity, and yield how to turn signals, boards and lamps round."""
+        for group in sorted(self.explanation.turned):
+            if group[0] == SIGNAL:
+                self._concerns(self.bench.groups[group])
+                self._turn_signal(group[1])
+                yield f"bring the common wire of {group[1]} to the other side of the supply, with its lamps turned round"
+            else:
+                self._concerns(self.bench.groups[group])
+                self._turn_board(group[1])
+                yield f"let the controller drive board {group[1]} the other way"
+        for light, mode in sorted(self.explanation.modes):
+            if mode == TURNED:
+                self._concerns([light])
+                self._turn_light(light)
+                yield REPAIRS[TURNED].format(self.bench.lights[light].label)
+
+    def _turn_signal(self, name: str) -> None:
+        """Make the plan say the other polarity of a head."""
+        entry = self.standing.layout.signals[name].entry
+        boards = {light.board for light in self.bench.lights if light.signal == name}
+        said = entry.wiring or self._wired_for(boards)
+        if said not in OTHER:
+            self.untold.append(
+                f"say `wiring:` for {name}: common-anode if its common wire is on the positive side, else common-cathode"
+            )
+        elif entry.wiring:
+            self._put(entry.at("wiring"), OTHER[said])
+        else:
+            self.changes[*entry.path, "wiring"] = Change.add(entry.path, "wiring", OTHER[said])
+
+    def _wired_for(self, boards: Iterable[str]) -> str:
+        """Return the polarity of head that boards drive by the plan; empty if it does not say, or they differ."""
+        known = {WIRED_FOR.get(as_text(self._board(board).get("drive")), "") for board in boards}
+        return known.pop() if len(known) == 1 else ""
+
+    def _board(self, name: str) -> dict[str, Any]:
+        """Return what the plan says of a board."""
+        boards = self.standing.layout.plan.values.get("boards") or {}
+        return boards.get(name) or {}
+
+    def _turn_board(self, name: str) -> None:
+        """Make the plan say that a board drives the other way."""
+        drive = as_text(self._board(name).get("drive"))
+        if drive in OTHER:
+            self._put(("boards", name, "drive"), OTHER[drive])
+        else:
+            self.untold.append(f"say `drive:` for board {name}: it is the other way than the controller takes it to be")
+
+    def _turn_light(self, light: int) -> None:
+        """Make the plan say that one lamp is of the other polarity than its head."""
+        own = self.bench.lights[light]
+        for lamp in self.standing.lamps(light):
+            said = as_text(lamp.detail.get("wiring")) or self.standing.signal(light).entry.wiring
+            said = said or self._wired_for({own.board})
+            if said not in OTHER or not lamp.detail:
+                self.untold.append(f"say `wiring:` for {own.label}: it is of the other polarity than the head")
+            elif "wiring" in lamp.detail:
+                self._put((*lamp.path, "wiring"), OTHER[said])
+            elif isinstance(self._value(lamp.path), dict):
+                self.changes[*lamp.path, "wiring"] = Change.add(lamp.path, "wiring", OTHER[said])
+            else:
+                self._put(lamp.path, {"output": own.output, "wiring": OTHER[said]})
+
+    def _wires(self) -> Iterator[str]:
+        """Change the outputs of lamps whose wires are swapped, and yield how to change the wires back."""
+        for ring in rings(self.bench, self.explanation):
+            self._concerns(ring)
+            outputs = [(light, self.bench.channels[self.explanation.feeds[light]]) for light in ring]
+            for light, output in outputs:
+                self._move(light, output)
+            moved = [f"{self.bench.lights[light].label} to {self.bench.channel_name(light)}" for light in ring]
+            yield f"move the wires: {', '.join(moved)}"
+
+    def _move(self, light: int, output: str) -> None:
+        """Make the plan say that a light hangs on another output."""
+        own = self.bench.lights[light]
+        lamps = self.standing.lamps(light)
+        if not own.output or output not in {one.output for one in self.bench.lights} or not lamps:
+            self.untold.append(f"the plan says no output of {own.label}")
+        for lamp in lamps if own.output else ():
+            outputs = [as_text(one) for one in lamp.detail.get("outputs") or ()]
+            if own.output in outputs:
+                self._put((*lamp.path, "outputs", outputs.index(own.output)), output)
+            elif isinstance(self._value(lamp.path), dict):
+                self._put((*lamp.path, "output"), output)
+            else:
+                self._put(lamp.path, output)
+
+    def _repairs(self) -> Iterator[str]:
+        """Yield what must be mended by hand whatever the plan says."""
+        for light, mode in sorted(self.explanation.modes):
+            if mode != TURNED:
+                yield REPAIRS[mode].format(self.bench.lights[light].label)
+        for group, fault in sorted(self.explanation.commons):
+            yield f"{'join' if fault == OPEN else 'renew the joint of'} the common wire of {_whose(group)}"
+        for lights in sorted(map(sorted, self.explanation.touching)):
+            yield f"part the wires of {' and '.join(self.bench.lights[light].label for light in lights)}"
+
+    def _concerns(self, lights: Iterable[int]) -> None:
+        """Keep the signals of lights."""
+        self.concerned.update(dict.fromkeys(self.bench.lights[light].signal for light in sorted(lights)))
+
+    def _put(self, path: Path, value: Any) -> None:
+        """Put another value at a path, turning one round that is to be put there already."""
+        known = self.changes.get(path)
+        if known is None or not (isinstance(value, dict) or isinstance(known.value, dict)):
+            self.changes[path] = Change.replace(path, value)
+        else:
+            output = known.value if isinstance(value, dict) else value
+            whole = value if isinstance(value, dict) else known.value
+            self.changes[path] = Change.replace(path, {**whole, "output": output})
+
+    def _value(self, path: Path) -> Any:
+        """Return what the plan has at a path."""
+        value: Any = self.standing.layout.plan.values
+        for step in path:
+            value = value[step]
+        return value
+
+
+def _whose(group: Group) -> str:
+    """Return whose common wire a group's is."""
+    return group[1] if group[0] != BOARD else f"the lamps on board {group[1]}"

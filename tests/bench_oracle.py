@@ -1,0 +1,208 @@
+"""Benches made at random, what is seen on them with faults, and every explanation there is: all by brute force.
+
+Nothing here is shared with the diagnosis but how a bench and an explanation are written down. Light is a duty between 0
+and 1 as an exact fraction, cell by cell.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+from itertools import combinations, permutations
+from random import Random
+from typing import TYPE_CHECKING
+
+from lampwright_proving.diagnosis.bench import Bench, Command, Drive, Light
+from lampwright_proving.diagnosis.faults import Explanation
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+HALF = Fraction(1, 2)
+Fault = tuple[object, ...]
+"""``("turned"|"dead"|"stuck"|"weak", light)``, ``("polarity", group)``, ``("open"|"poor", group)``, ``("touch", a, b)``."""
+
+
+@dataclass(frozen=True)
+class State:
+    """A bench as it really is: which light's wire each light has, and faults."""
+
+    wires: tuple[int, ...]
+    faults: frozenset[Fault] = frozenset()
+
+    @property
+    def cost(self) -> int:
+        """Wires less rings, and one for each fault."""
+        return swaps(self.wires) + len(self.faults)
+
+
+def swaps(wires: tuple[int, ...]) -> int:
+    """Return how many swaps bring wires into an order: their number less the number of rings."""
+    left, rings = set(range(len(wires))), 0
+    while left:
+        light = left.pop()
+        rings += 1
+        while (light := wires[light]) in left:
+            left.remove(light)
+    return len(wires) - rings
+
+
+def members(bench: Bench, group: tuple[str, str]) -> set[int]:
+    """Return the lights of a signal, or those the plan has on a board."""
+    kind, name = group
+    return {
+        number
+        for number, light in enumerate(bench.lights)
+        if name == (light.signal if kind == "signal" else light.output.partition(".")[0])
+    }
+
+
+def node(state: State, light: int) -> set[int]:
+    """Return the lights whose wires touch, however many others are between."""
+    found = {light}
+    while True:
+        more = {end for fault in state.faults if fault[0] == "touch" and found & set(fault[1:]) for end in fault[1:]}
+        if more <= found:
+            return found
+        found |= more  # type: ignore[arg-type]
+
+
+def sights(bench: Bench, state: State, light: int, command: Command) -> set[str]:
+    """Return what may be seen of one light for one command."""
+    faults = state.faults
+    own = bench.lights[light]
+    groups = [group for group in [("signal", own.signal), ("board", own.output.partition(".")[0])] if group[1]]
+    if ("dead", light) in faults or any(("open", group) in faults for group in groups):
+        return {"dark"}
+    here = ("turned", light) in faults, ("polarity", ("signal", own.signal)) in faults
+    each = [_at_end(bench, faults, state.wires[other], command, sum(here)) for other in node(state, light)]
+    seen = {"lit"} if ("stuck", light) in faults else _together(each)
+    weak = ("weak", light) in faults or any(("poor", group) in faults for group in groups)
+    return {"dim" if weak and word == "lit" else word for word in seen}
+
+
+def _at_end(bench: Bench, faults: frozenset[Fault], wire: int, command: Command, reversals: int) -> set[str]:
+    """Return what one wire alone would show on a light behind so many reversals."""
+    drive = command.lit.get(wire)
+    board = bench.lights[wire].output.partition(".")[0]
+    reversals += bool(board) and ("polarity", ("board", board)) in faults
+    duty = Fraction(0) if drive is None else Fraction(1) if drive.full else HALF
+    for _ in range(reversals):
+        duty = 1 - duty
+    if drive is not None and drive.flash:
+        return {"flashing"}
+    if duty in (0, 1):
+        return {"lit"} if duty else {"dark"}
+    return {"lit", "dim"} if reversals % 2 else {"lit"}
+
+
+def _together(each: list[set[str]]) -> set[str]:
+    """Return what is seen of a light on several wires: what they agree on, or anything between."""
+    union = set().union(*each)
+    if union == {"dark"} or union == {"flashing"} or union <= {"lit", "dim"}:
+        return union
+    return {"lit", "dim"} | union & {"flashing"}
+
+
+def everything(bench: Bench, state: State) -> dict[tuple[int, int], set[str]]:
+    """Return all that may be seen, by command and light."""
+    return {
+        (number, light): sights(bench, state, light, command)
+        for number, command in enumerate(bench.commands)
+        for light in range(len(bench.lights))
+    }
+
+
+def seen(bench: Bench, state: State, luck: Random) -> dict[tuple[int, int], str]:
+    """Return what somebody saw: of what may be seen, one thing."""
+    return {cell: luck.choice(sorted(may)) for cell, may in everything(bench, state).items()}
+
+
+def explains(bench: Bench, state: State, saw: dict[tuple[int, int], str]) -> bool:
+    """Tell whether all that was seen may be seen in a state."""
+    return all(word in sights(bench, state, light, bench.commands[number]) for (number, light), word in saw.items())
+
+
+def tells_apart(bench: Bench, one: State, other: State) -> bool:
+    """Tell whether looking at some command is sure to tell two states apart."""
+    first, second = everything(bench, one), everything(bench, other)
+    return any(not may & second[cell] for cell, may in first.items())
+
+
+def single_faults(bench: Bench) -> list[Fault]:
+    """Return every fault that is no swap."""
+    lights = range(len(bench.lights))
+    groups = {("signal", light.signal) for light in bench.lights}
+    groups |= {("board", light.output.partition(".")[0]) for light in bench.lights if light.output}
+    modes: list[Fault] = [(mode, light) for mode in ("turned", "dead", "stuck", "weak") for light in lights]
+    whole: list[Fault] = [(kind, group) for kind in ("polarity", "open", "poor") for group in sorted(groups)]
+    return [*modes, *whole, *(("touch", one, other) for one, other in combinations(lights, 2))]
+
+
+@cache
+def orders(number: int, most: int) -> dict[int, list[tuple[int, ...]]]:
+    """Return the orders of wires by the swaps they take, up to a number of swaps."""
+    found: dict[int, list[tuple[int, ...]]] = {cost: [] for cost in range(most + 1)}
+    for wires in permutations(range(number)):
+        if swaps(wires) <= most:
+            found[swaps(wires)].append(wires)
+    return found
+
+
+def states(bench: Bench, cost: int) -> Iterator[State]:
+    """Yield every state of a cost; one light has one fault of its own at most."""
+    faults = single_faults(bench)
+    for swapped, all_wires in orders(len(bench.lights), cost).items():
+        for chosen in combinations(faults, cost - swapped):
+            own = [fault[1] for fault in chosen if fault[0] in ("turned", "dead", "stuck", "weak")]
+            commons = [fault[1] for fault in chosen if fault[0] in ("open", "poor")]
+            if len(set(own)) == len(own) and len(set(commons)) == len(commons):
+                yield from (State(wires, frozenset(chosen)) for wires in all_wires)
+
+
+def written(explanation: Explanation, bench: Bench) -> State:
+    """Return an explanation as a state: channels become the lights whose wires they are, in any order that fits."""
+    free = list(range(len(bench.lights)))
+    wires = []
+    for light, feed in enumerate(explanation.feeds):
+        fitting = [other for other in free if bench.feeds[other] == feed]
+        wires.append(light if light in fitting else fitting[0])
+        free.remove(wires[-1])
+    faults: set[Fault] = set(explanation.modes)
+    faults = {(mode, light) for light, mode in explanation.modes}
+    faults |= {("polarity", group) for group in explanation.turned}
+    faults |= {(fault, group) for group, fault in explanation.commons}
+    for lights in explanation.touching:
+        first, *others = sorted(lights)
+        faults |= {("touch", first, other) for other in others}
+    return State(tuple(wires), frozenset(faults))
+
+
+def random_bench(luck: Random, most: int = 6) -> Bench:
+    """Return a bench of one or two signals on one or two boards, with commands that light something."""
+    number = luck.randint(2, most)
+    signals = ["HF1"] * number if luck.random() < 0.8 else ["HF1"] * (number - 1) + ["HF3"]
+    boards = luck.choice(["A", "A", "AB", ""])
+    lights = tuple(
+        Light(signal, f"lamp-{index}", "red", f"{luck.choice(boards)}.{index}" if boards else "")
+        for index, signal in enumerate(signals)
+    )
+    commands = []
+    for index in range(luck.randint(2, number + 2)):
+        lit = luck.sample(range(number), luck.choice([1, 1, 1, 2]))
+        drives = {light: Drive(full=luck.random() < 0.8, flash=luck.random() < 0.15) for light in lit}
+        commands.append(Command(("HF1", f"aspect-{index}"), drives))
+    return Bench(lights, tuple(commands))
+
+
+def random_state(luck: Random, bench: Bench, faults: int) -> State:
+    """Return a state with so many faults."""
+    number = len(bench.lights)
+    swapped = min(luck.choice([0, 0, 1, faults]), number - 1)
+    wires = luck.choice(orders(number, faults)[swapped])
+    while True:
+        chosen = luck.sample(single_faults(bench), faults - swapped)
+        own = [fault[1] for fault in chosen if fault[0] in ("turned", "dead", "stuck", "weak", "open", "poor")]
+        if len(set(own)) == len(own):
+            return State(wires, frozenset(chosen))
