@@ -10,18 +10,19 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from itertools import combinations, permutations
-from random import Random
 from typing import TYPE_CHECKING
 
 from lampwright_proving.diagnosis.bench import Bench, Command, Drive, Light
-from lampwright_proving.diagnosis.faults import Explanation
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from random import Random
+
+    from lampwright_proving.diagnosis.faults import Explanation
 
 HALF = Fraction(1, 2)
 Fault = tuple[object, ...]
-"""``("turned"|"dead"|"stuck"|"weak", light)``, ``("polarity", group)``, ``("open"|"poor", group)``, ``("touch", a, b)``."""
+"""``("turned"|"dead"|"stuck"|"weak", light)``, ``("polarity"|"open"|"poor", group)``, ``("touch", light, other)``."""
 
 
 @dataclass(frozen=True)
@@ -100,7 +101,7 @@ def _at_end(bench: Bench, faults: frozenset[Fault], wire: int, command: Command,
 def _together(each: list[set[str]]) -> set[str]:
     """Return what is seen of a light on several wires: what they agree on, or anything between."""
     union = set().union(*each)
-    if union == {"dark"} or union == {"flashing"} or union <= {"lit", "dim"}:
+    if union in ({"dark"}, {"flashing"}) or union <= {"lit", "dim"}:
         return union
     return {"lit", "dim"} | union & {"flashing"}
 
@@ -199,7 +200,7 @@ def random_bench(luck: Random, most: int = 6) -> Bench:
 def random_state(luck: Random, bench: Bench, faults: int) -> State:
     """Return a state with so many faults."""
     number = len(bench.lights)
-    swapped = min(luck.choice([0, 0, 1, faults]), number - 1)
+    swapped = min(luck.choice([0, 0, 1, faults]), faults, number - 1)
     wires = luck.choice(orders(number, faults)[swapped])
     while True:
         chosen = luck.sample(single_faults(bench), faults - swapped)

@@ -82,7 +82,7 @@ class _Mender:
             if group[0] == SIGNAL:
                 self._concerns(self.bench.groups[group])
                 self._turn_signal(group[1])
-                yield f"bring the common wire of {group[1]} to the other side of the supply, with its lamps turned round"
+                yield f"bring the common wire of {group[1]} to the other side of the supply, its lamps turned round"
             else:
                 self._concerns(self.bench.groups[group])
                 self._turn_board(group[1])
@@ -100,7 +100,7 @@ class _Mender:
         said = entry.wiring or self._wired_for(boards)
         if said not in OTHER:
             self.untold.append(
-                f"say `wiring:` for {name}: common-anode if its common wire is on the positive side, else common-cathode"
+                f"say `wiring:` for {name}: common-anode if its common wire is on the plus side, else common-cathode"
             )
         elif entry.wiring:
             self._put(entry.at("wiring"), OTHER[said])

@@ -46,17 +46,13 @@ class Standing:
     @cached_property
     def keys(self) -> dict[Key, int]:
         """The number of each light."""
-        shines = (
-            _key(name, shine) for name, table in self.tables.items() for shine in table.failsafe.lamps
-        )
+        shines = (_key(name, shine) for name, table in self.tables.items() for shine in table.failsafe.lamps)
         return {key: number for number, key in enumerate(dict.fromkeys(shines))}
 
     @cached_property
     def bench(self) -> Bench:
         """The lights with everything that can be commanded, in the order of the tables."""
-        commands = (
-            self._command(name, command) for name, table in self.tables.items() for command in table.commands
-        )
+        commands = (self._command(name, command) for name, table in self.tables.items() for command in table.commands)
         return Bench(tuple(self._lights()), tuple(commands))
 
     @cached_property
@@ -125,4 +121,3 @@ def command_of(bench: Bench, signal: str, said: str) -> Command | None:
         if command.key[0] == signal and said in (command.key[1], str(command.number)):
             return command
     return None
-

@@ -114,7 +114,10 @@ class Circuit:
         self.rows = Rows(len(self.commands))
         first = {channel: number for number, channel in reversed(list(enumerate(bench.feeds)))}
         lights = [first[channel] for channel in range(len(bench.channels))]
-        self.shown = [self._row(light, turned=False) for light in lights], [self._row(light, turned=True) for light in lights]
+        self.shown = (
+            [self._row(light, turned=False) for light in lights],
+            [self._row(light, turned=True) for light in lights],
+        )
         self.boards = [bench.lights[light].board for light in lights]
 
     def _row(self, light: int, *, turned: bool) -> int:

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Final
 
-from lampwright_proving.diagnosis.bench import Circuit
-from lampwright_proving.diagnosis.search import Found, least
+from lampwright_proving.diagnosis.bench import SIGNAL, Circuit
+from lampwright_proving.diagnosis.search import Found, by_signal, least
 from lampwright_proving.diagnosis.sights import ANY, packed
 from lampwright_proving.diagnosis.telling import best, looks, telling
 
@@ -57,9 +57,9 @@ class Diagnosis:
     def found(self) -> Found:
         """What explains all that was seen, least first."""
         found = least(self.given, self.seen)
-        if self.wary and found.explanations and len(self.bench.lights) ** (2 * found.cost) * 4 <= LARGE:
-            return least(self.given, self.seen, more=1)
-        return found
+        if not found.explanations and sum(kind == SIGNAL for kind, _ in self.bench.groups) > 1:
+            return by_signal(self.given, self.seen, found.looked)
+        return least(self.given, self.seen, more=1) if self.wary and _affordable(self.bench, found) else found
 
     @cached_property
     def best(self) -> tuple[Explanation, ...]:
@@ -88,15 +88,16 @@ class Diagnosis:
 
     @cached_property
     def next(self) -> Command | None:
-        """The command to give next: it tells most of what can still be told; None if looking tells nothing more."""
+        """The command to give next: it tells most of what can still be told; None if looking tells nothing more.
+
+        Where it would take too long to reckon with one fault more, any command that is left may tell something.
+        """
         considered = list(looks(self.circuit, self.found.explanations))
         looked = {one.command.key for one in self.observations if len(one.masks) == len(self.bench.lights)}
-        left = [
-            number
-            for number in telling(self.circuit, considered)
-            if self.bench.commands[number].key not in looked
-        ]
-        return self.bench.commands[best(self.circuit, considered, left)] if left else None
+        blind = self.wary and not _affordable(self.bench, self.found)
+        numbers = range(len(self.bench.commands)) if blind else telling(self.circuit, considered)
+        left = [number for number in numbers if self.bench.commands[number].key not in looked]
+        return self.bench.commands[best(considered, left)] if left else None
 
     @cached_property
     def next_output(self) -> Command | None:
@@ -105,7 +106,12 @@ class Diagnosis:
         considered = list(looks(circuit, self.best))
         looked = {one.command.key for one in self.observations}
         left = [number for number in telling(circuit, considered) if self.bench.raw[number].key not in looked]
-        return self.bench.raw[best(circuit, considered, left)] if left else None
+        return self.bench.raw[best(considered, left)] if left else None
+
+
+def _affordable(bench: Bench, found: Found) -> bool:
+    """Tell whether there is time to look for explanations of one fault more than the least."""
+    return bool(found.explanations) and 4 * len(bench.lights) ** (2 * found.cost) <= LARGE
 
 
 def in_order(bench: Bench) -> tuple[Command, ...]:

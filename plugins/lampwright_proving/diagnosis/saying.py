@@ -70,7 +70,10 @@ def _told(bench: Bench, explanation: Explanation) -> Iterator[tuple[str, str]]:
         yield _swapped(bench, explanation, ring)
     for lights in sorted(map(sorted, explanation.touching)):
         names = listed(bench.lights[light].label for light in lights)
-        yield f"the wires of {names} touch", f"with the power off, measure between the wires of {names}: none may conduct"
+        yield (
+            f"the wires of {names} touch",
+            f"with the power off, measure between the wires of {names}: none may conduct",
+        )
     for light, mode in sorted(explanation.modes):
         label = bench.lights[light].label
         yield f"{label} {MODES[mode]}", HANDS[mode].format(label)
@@ -93,10 +96,12 @@ def _polarity(group: Group) -> tuple[str, str]:
 def _common(group: Group, fault: str) -> tuple[str, str]:
     """Return the clause and the hint of a fault of a common wire."""
     kind, name = group
-    whose = name if kind == SIGNAL else f"the lamps on board {name}"
     how = "is off" if fault == OPEN else "has a bad contact"
-    hint = f"measure from the common wire of {whose} to the supply while lamps should be lit: no voltage may be lost there"
-    return f"the common wire of {whose} {how}", hint
+    if kind == SIGNAL:
+        hint = f"measure from the common wire of {name} to the supply while lamps should be lit: no voltage may be lost"
+        return f"the common wire of {name} {how}", hint
+    hint = f"look at another signal on board {name}: if it is right, the common wire of the board is"
+    return f"the common wire of the lamps on board {name} {how}", hint
 
 
 def _swapped(bench: Bench, explanation: Explanation, ring: Sequence[int]) -> tuple[str, str]:

@@ -2,13 +2,13 @@
 
 A light that an explanation gets wrong needs one more fault among those that reach this light: only these are tried. A
 swap puts the light onto the wire it is then taken to have, so each further swap brings the explanation one step nearer
-to what it becomes. With the number of faults growing by one at a time, all that are least are found, and none is missed.
+to what it becomes. The number of faults grows by one at a time, so all that are least are found, and none is missed.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from itertools import count
+from itertools import count, islice, product
 from typing import TYPE_CHECKING, Final
 
 from lampwright_proving.diagnosis.bench import BOARD, SIGNAL
@@ -20,16 +20,22 @@ if TYPE_CHECKING:
 
     from lampwright_proving.diagnosis.bench import Circuit, Group
 
-WORK: Final = 200_000
+WORK: Final = 60_000
 """Most steps of one round of the search; a round that could take more is not begun."""
+SEVERAL: Final = 100
+"""Most ways to join what explains each signal by itself."""
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """Explanations, least first; empty if none has ``looked`` faults or fewer."""
+    """Explanations, least first; empty if none has ``looked`` faults or fewer.
+
+    ``apart`` tells that each signal was looked at by itself: a fault that several share counts once for each.
+    """
 
     explanations: tuple[Explanation, ...]
     looked: int
+    apart: bool = False
 
     @property
     def cost(self) -> int:
@@ -37,19 +43,43 @@ class Found:
         return self.explanations[0].cost if self.explanations else self.looked + 1
 
 
-def least(circuit: Circuit, seen: Sequence[int], more: int = 0) -> Found:
-    """Return the least explanations of rows of what was seen, one for each light, and those of up to ``more`` faults more.
+def least(circuit: Circuit, seen: Sequence[int], more: int = 0, lights: frozenset[int] | None = None) -> Found:
+    """Return the least explanations of what was seen, a row for each light, and those of up to ``more`` faults more.
 
-    A command that was not looked at is a mask that allows everything.
+    A command that was not looked at is a mask that allows everything. Given ``lights``, only faults of these count.
     """
     for cost in count():
-        search = _Search(circuit, seen, within=cost)
+        search = _Search(circuit, seen, within=cost, lights=lights)
         found = search.all()
         if found:
             return Found(_with_more(circuit, seen, found, cost, more), cost)
         if search.steps * search.width > WORK:
             return Found((), cost)
     raise AssertionError
+
+
+def by_signal(circuit: Circuit, seen: Sequence[int], looked: int) -> Found:
+    """Return the least explanations of each signal by itself, joined; for where all of them together are too many."""
+    whole = [Explanation(circuit.bench.feeds)]
+    for (kind, _), lights in sorted(circuit.bench.groups.items()):
+        if kind == SIGNAL:
+            own = [row_ if light in lights else circuit.rows.any for light, row_ in enumerate(seen)]
+            found = least(circuit, own, lights=lights).explanations
+            whole = [_joined(circuit.bench.feeds, one, other) for one, other in islice(product(whole, found), SEVERAL)]
+    return Found(tuple(whole), looked, apart=True)
+
+
+def _joined(homes: Sequence[int], one: Explanation, other: Explanation) -> Explanation:
+    """Return the faults of two explanations that are about different lights."""
+    feeds = zip(homes, one.feeds, other.feeds, strict=True)
+    return Explanation(
+        tuple(first if second == home else second for home, first, second in feeds),
+        one.cost + other.cost,
+        one.modes | other.modes,
+        one.turned | other.turned,
+        one.commons | other.commons,
+        one.touching | other.touching,
+    )
 
 
 def _with_more(
@@ -68,12 +98,21 @@ class _Search:
     Unless ``beyond``, what explains it is not added to.
     """
 
-    def __init__(self, circuit: Circuit, seen: Sequence[int], *, within: int, beyond: bool = False) -> None:
+    def __init__(
+        self,
+        circuit: Circuit,
+        seen: Sequence[int],
+        *,
+        within: int,
+        beyond: bool = False,
+        lights: frozenset[int] | None = None,
+    ) -> None:
         self.circuit = circuit
         self.seen = seen
         self.within = within
         self.beyond = beyond
-        self.lights = range(len(circuit.bench.lights))
+        self.lights = sorted(lights if lights is not None else range(len(circuit.bench.lights)))
+        self.groups = {group: held for group, held in circuit.bench.groups.items() if held <= {*self.lights}}
         self.width = 2 * len(self.lights) + len(MODES) + 2 * len(COMMONS) + 1
         self.steps = 0
         self.reached: set[tuple[Explanation, frozenset[int]]] = set()
@@ -120,9 +159,9 @@ class _Search:
             for mode in MODES:
                 yield replace(more, modes=more.modes | {(light, mode)}), placed
         for group in self._groups(explanation, light, node):
-            if group not in more.turned:
+            if group in self.groups and group not in more.turned:
                 yield replace(more, turned=more.turned | {group}), placed
-        for group, lights in self.circuit.bench.groups.items():
+        for group, lights in self.groups.items():
             if light in lights and all_of <= lights and not any(group == known for known, _ in more.commons):
                 for fault in COMMONS:
                     yield replace(more, commons=more.commons | {(group, fault)}), placed

@@ -43,7 +43,7 @@ def telling(circuit: Circuit, found: Iterable[Look]) -> list[int]:
     return [number for number in range(len(circuit.commands)) if at(told, number)]
 
 
-def best(circuit: Circuit, found: Sequence[Look], commands: Sequence[int]) -> int:
+def best(found: Sequence[Look], commands: Sequence[int]) -> int:
     """Return the command that leaves the fewest looks on average; of equals the first."""
     return min(commands, key=lambda command: (_left(found, command), commands.index(command)))
 

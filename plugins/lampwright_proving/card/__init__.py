@@ -1,0 +1,1 @@
+"""The bench card: what to command, and what must be seen lamp by lamp."""

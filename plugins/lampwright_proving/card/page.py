@@ -1,0 +1,90 @@
+"""The bench card as a page to print: A4, nothing fetched, everything from a file escaped."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import TYPE_CHECKING, Final
+
+from lampwright_proving.card.model import CAUTIONS, HOW
+from lampwright_proving.card.text import heading
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from lampwright_proving.card.model import Card, Lamp, SignalCard, Step
+
+STYLE: Final = """
+@page { size: A4; margin: 15mm }
+:root { color-scheme: light dark; --ink: #111; --paper: #fff; --faint: #666 }
+@media (prefers-color-scheme: dark) { :root { --ink: #eee; --paper: #161616; --faint: #aaa } }
+@media print { :root { --ink: #000; --paper: #fff; --faint: #444 } }
+body { font: 11pt/1.35 system-ui, sans-serif; font-variant-numeric: tabular-nums; color: var(--ink);
+       background: var(--paper); max-width: 180mm; margin: 0 auto; padding: 8mm 0 }
+h1 { font-size: 16pt; margin: 0 } h2 { font-size: 13pt; margin: 8mm 0 1mm; border-bottom: 1.5pt solid }
+.of { color: var(--faint); margin: 0 0 2mm }
+section { break-before: auto } .step { break-inside: avoid; margin: 3mm 0 }
+table { border-collapse: collapse; width: 100% } caption { text-align: left; font-weight: 600; padding: 1mm 0 }
+th { text-align: left; font-weight: 400; color: var(--faint); font-size: 9pt }
+td, th { padding: .8mm 3mm .8mm 0; border-bottom: .5pt solid var(--faint) } td:last-child { width: 45mm }
+.dark { color: var(--faint) } .lit, .flashing { font-weight: 600 }
+.lens { display: inline-block; width: 1.25em; height: 1.25em; line-height: 1.25em; text-align: center; font-size: 9pt;
+        border: .75pt solid; border-radius: 50%; margin-right: 2mm }
+.lit .lens { background: var(--ink); color: var(--paper) }
+.flashing .lens { border-style: dashed; background: var(--ink); color: var(--paper) }
+.box { display: inline-block; width: 3.5mm; height: 3.5mm; border: .75pt solid }
+footer { margin-top: 8mm; border-top: .75pt solid; font-size: 9pt } footer p { margin: 1mm 0 }
+"""
+HEADS: Final = ("", "place", "lamp", "must be", "output", "seen")
+
+
+def page(card: Card) -> str:
+    """Return the whole page."""
+    title = escape(f"{card.plan}: bench card")
+    head = f'<meta charset="utf-8"><meta name="viewport" content="width=device-width">\n<title>{title}</title>'
+    body = "\n".join(_body(card))
+    head += f"\n<style>{STYLE}</style>"
+    return f'<!doctype html>\n<html lang="en">\n<head>\n{head}\n</head>\n<body>\n{body}\n</body>\n</html>\n'
+
+
+def _body(card: Card) -> Iterator[str]:
+    """Yield the blocks of the page."""
+    yield f"<h1>{escape(card.plan)}: bench card</h1>"
+    of = ", ".join(
+        filter(None, (" in ".join(filter(None, (card.rulebook, card.year))), f"fingerprint {card.fingerprint}"))
+    )
+    yield f'<p class="of">{escape(of)}; date ____________ by ____________</p>'
+    yield f"<p>{escape(HOW)}</p>"
+    for signal in card.signals:
+        yield from _signal(signal)
+    yield from (f"<p>{escape(one.signal)}: no card, for {escape(one.because)}</p>" for one in card.left_out)
+    yield "<footer>" + "".join(f"<p>{escape(caution)}</p>" for caution in CAUTIONS) + "</footer>"
+
+
+def _signal(signal: SignalCard) -> Iterator[str]:
+    """Yield the block of one signal."""
+    yield f"<section><h2>{escape(signal.signal)}</h2>"
+    yield f'<p class="of">{escape(", ".join(heading(signal)))}</p>'
+    yield from map(_step, signal.steps)
+    yield "</section>"
+
+
+def _step(step: Step) -> str:
+    """Return the table of one command."""
+    heads = "".join(f'<th scope="col">{head}</th>' for head in HEADS)
+    rows = "\n".join(map(_lamp, step.lamps))
+    caption = f"<caption>{step.number} &nbsp; {escape(step.name)}</caption>"
+    return f'<div class="step"><table>{caption}<thead><tr>{heads}</tr></thead><tbody>\n{rows}\n</tbody></table></div>'
+
+
+def _lamp(lamp: Lamp) -> str:
+    """Return the row of one lamp; its letter is there whatever the printer makes of colours."""
+    letter = escape("/".join(colour[:1].upper() for colour in lamp.colour.split("/")))
+    cells = (
+        '<span class="box"></span>',
+        escape(lamp.place),
+        f'<span class="lens">{letter}</span>{escape(lamp.name)}',
+        f"{escape(lamp.colour)} {lamp.must}" if lamp.must != "dark" else "dark",
+        escape(lamp.output),
+        "",
+    )
+    return f'<tr class="{lamp.must}">' + "".join(f"<td>{cell}</td>" for cell in cells) + "</tr>"

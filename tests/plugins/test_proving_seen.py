@@ -1,0 +1,264 @@
+"""What a file of what was seen leads to: the least explanation, what decides, and a plan that says what is."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from command_line import Done, call
+
+PLAN = """\
+plan: 1
+name: Hollin Fork
+rulebook: gb-colour-light
+year: 1978
+boards: {A: {kind: pwm-16}}        # no drive said
+signals:
+  HF1:
+    form: four-aspect
+    stage: proved
+    wiring: common-anode     # as bought
+    lamps: [{yellow: A.0}, {green: A.1}, {yellow: A.2}, {red: A.3}]
+    carries: {position-1: {output: A.14, leds: 5 parallel}}
+  HF3:
+    form: three-aspect
+    lamps: {green: A.4, yellow: {output: A.5, resistor: 330 ohm}, red: A.6}
+  HF5:
+    form: two-aspect-stop
+    lamps: [{green: A.7}, {red: A.8}]
+"""
+TURNED = "signals: {HF1: {danger: [upper-yellow, green, lower-yellow, position-1]}}"
+
+
+@pytest.fixture(autouse=True)
+def _here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("plan.yaml").write_text(PLAN, encoding="utf-8")
+
+
+def prove(seen: str, *options: str) -> Done:
+    """Run the command on what was seen."""
+    Path("seen.yaml").write_text(f"seen: 1\n{seen}\n", encoding="utf-8")
+    return call("prove", "plan.yaml", "--seen", "seen.yaml", *options)
+
+
+def diagnosed(seen: str, *options: str) -> dict[str, object]:
+    """Return what it says for programs."""
+    told: dict[str, object] = json.loads(prove(seen, "--format", "json", *options).out)
+    return told
+
+
+def faults(told: dict[str, object]) -> list[list[str]]:
+    """Return the faults of each explanation."""
+    explanations = told["explanations"]
+    assert isinstance(explanations, list)
+    return [one["faults"] for one in explanations]
+
+
+def test_all_lit_but_the_lamp_that_should_be_is_one_wrong_polarity_and_not_four_faults() -> None:
+    """Read first as the head's, which the plan can say; the board's may look the same."""
+    told = diagnosed(TURNED)
+    assert (told["faults"], told["unique"]) == (1, True)
+    first, second = faults(told)
+    assert first == ["the whole of HF1 is of the other polarity: dark lamps are lit, and lit ones dark"]
+    assert second[0].startswith("board A drives the other way")
+    explanations = told["explanations"]
+    assert isinstance(explanations, list)
+    assert explanations[0]["plan"] == [{"path": ["signals", "HF1", "wiring"], "value": "common-cathode"}]
+
+
+def test_a_proved_signal_may_be_rewired_or_the_plan_corrected() -> None:
+    """Both are offered, and nothing is written unasked."""
+    done = prove(TURNED)
+    assert done.code == 1
+    assert "HF1 is built: rewire, or correct the plan." in done.out
+    assert "bring the common wire of HF1 to the other side" in done.out
+    assert "+    wiring: common-cathode     # as bought" in done.out
+    assert Path("plan.yaml").read_text(encoding="utf-8") == PLAN
+
+
+def test_fix_writes_the_one_word_that_was_wrong() -> None:
+    """Comments and all else stay."""
+    done = prove(TURNED, "--fix")
+    assert done.code == 0
+    assert Path("plan.yaml").read_text(encoding="utf-8") == PLAN.replace("common-anode", "common-cathode")
+
+
+def test_what_the_electrics_do_not_allow_is_not_written() -> None:
+    """A board that takes current in cannot light a common-cathode head: the checks say so before that."""
+    plan = PLAN.replace("{kind: pwm-16}", "{kind: pwm-16, drive: sink}")
+    Path("plan.yaml").write_text(plan, encoding="utf-8")
+    done = prove(TURNED, "--fix")
+    assert done.code == 1
+    assert "wrong-polarity" in done.out
+    assert Path("plan.yaml").read_text(encoding="utf-8") == plan
+
+
+def test_swapped_wires_become_swapped_outputs() -> None:
+    """Each lamp gets the output it really hangs on, in the notation it has."""
+    seen = "signals: {HF3: {danger: [yellow], caution: [red], clear: [green]}}"
+    assert faults(diagnosed(seen)) == [
+        ["the wires of HF3 yellow and HF3 red are swapped: HF3 yellow is on A.6 and HF3 red is on A.5"]
+    ]
+    assert prove(seen, "--fix").code == 0
+    lamps = "{green: A.4, yellow: {output: A.6, resistor: 330 ohm}, red: A.5}"
+    assert lamps in Path("plan.yaml").read_text(encoding="utf-8")
+
+
+def test_three_wires_in_a_ring_are_two_swaps() -> None:
+    """All three outputs are changed at once."""
+    seen = "signals: {HF3: {danger: [yellow], caution: [green], clear: [red]}}"
+    told = diagnosed(seen)
+    assert told["faults"] == 2
+    assert prove(seen, "--fix").code == 0
+    lamps = "{green: A.5, yellow: {output: A.6, resistor: 330 ohm}, red: A.4}"
+    assert lamps in Path("plan.yaml").read_text(encoding="utf-8")
+
+
+def test_with_two_lamps_a_swap_looks_like_a_wrong_polarity_until_no_output_is_on() -> None:
+    """No command tells them apart; nothing is written without a choice; switching all off decides."""
+    seen = "signals: {HF5: {danger: [green], clear: [red]}}"
+    told = diagnosed(seen)
+    assert (len(faults(told)), told["unique"], told["next_command"], told["next_output"]) == (3, True, None, "none")
+    refused = prove(seen, "--fix")
+    assert (refused.code, Path("plan.yaml").read_text(encoding="utf-8")) == (1, PLAN)
+    assert "--take" in refused.err
+    decided = faults(diagnosed(f"{seen}\noutputs: {{none: []}}"))
+    assert decided == [["the wires of HF5 green and HF5 red are swapped: HF5 green is on A.8 and HF5 red is on A.7"]]
+    assert prove(seen, "--fix", "--take", "3").code == 0
+    assert "[{green: A.8}, {red: A.7}]" in Path("plan.yaml").read_text(encoding="utf-8")
+
+
+def test_a_dead_lamp_and_a_loose_common_are_told_apart_by_another_command() -> None:
+    """After one command both are possible: the next one is named, with what each would show."""
+    done = prove("signals: {HF3: {danger: []}}")
+    assert done.code == 1
+    assert "HF3 red is dead" in done.out
+    assert "the common wire of HF3 is off" in done.out
+    assert "Command HF3 " in done.out
+    assert "Looking can tell more." in done.out
+    seen = "signals: {HF3: {danger: [], caution: [], clear: []}}"
+    assert faults(diagnosed(seen)) == [
+        ["the common wire of HF3 is off"],
+        ["the common wire of the lamps on board A is off"],
+    ]
+    assert "look at another signal on board A" in prove(seen).out
+
+
+def test_dim_lamps_are_a_common_wire_of_bad_contact() -> None:
+    """Not two weak lamps; that a signal on the same board is bright shows that it is not the board's."""
+    seen = "HF3: {danger: [{red: dim}], caution: [{yellow: dim}]}"
+    bright = "HF5: {danger: [red], clear: [green]}"
+    assert faults(diagnosed(f"signals: {{{seen}, {bright}}}")) == [["the common wire of HF3 has a bad contact"]]
+
+
+def test_wires_that_touch_light_two_lamps_at_once() -> None:
+    """For either of two commands both are lit; how brightly does not matter."""
+    seen = "signals: {HF3: {danger: [red, {green: dim}], clear: [green, red], caution: [yellow]}}"
+    assert faults(diagnosed(seen)) == [["the wires of HF3 green and HF3 red touch"]]
+    assert "part the wires of HF3 green and HF3 red" in prove(seen).out
+
+
+def test_a_wire_on_another_signal_is_found_if_both_are_looked_at() -> None:
+    """Signals that are not commanded stand at their failsafe."""
+    seen = "signals: {HF3: {clear: [HF5.green, HF5.red]}, HF5: {clear: [HF3.green, HF3.red]}}"
+    assert faults(diagnosed(seen)) == [
+        ["the wires of HF3 green and HF5 green are swapped: HF3 green is on A.7 and HF5 green is on A.4"]
+    ]
+    assert prove(seen, "--fix").code == 0
+    assert "{green: A.7, yellow:" in Path("plan.yaml").read_text(encoding="utf-8")
+    assert "[{green: A.4}, {red: A.8}]" in Path("plan.yaml").read_text(encoding="utf-8")
+
+
+def test_of_a_list_what_is_not_named_was_dark_and_of_a_map_it_was_not_looked_at() -> None:
+    """So less follows from a map."""
+    assert diagnosed("signals: {HF3: {danger: {red: lit}}}")["all_right"] is True
+    assert diagnosed("signals: {HF3: {danger: [red]}}")["all_right"] is True
+    assert diagnosed("signals: {HF3: {danger: {green: dark}}}")["all_right"] is True
+    assert diagnosed("signals: {HF3: {danger: []}}")["all_right"] is False
+
+
+def test_what_is_right_is_said_with_what_was_not_looked_at() -> None:
+    """The exit code is that of success."""
+    done = prove("signals: {HF3: {0: [red], caution: [yellow]}}")
+    assert done.code == 0
+    assert "All that was seen is as it should be (2 commands)." in done.out
+    assert "Not looked at: HF3 clear (2)" in done.out
+
+
+@pytest.mark.parametrize(
+    ("seen", "place", "message", "tip"),
+    [
+        ("signals: {HF3: {dangr: [red]}}", "2:17", "HF3 has no command dangr", "did you mean danger?"),
+        ("signals: {HF3: {danger: [rd]}}", "2:26", "there is no lamp rd on HF3", "did you mean red?"),
+        ("signals: {HF3: {danger: {rd: lit}}}", "2:26", "there is no lamp rd on HF3", "did you mean red?"),
+        ("signals: {HF9: {danger: [red]}}", "2:11", "there is no signal HF9", "did you mean HF5?"),
+        ("signals: {HF3: {danger: [{red: bright}]}}", "2:32", "", ""),
+        ("signals: {HF3: {danger: [red], 0: [red]}}", "2:32", "0 is the command danger, which is told already", ""),
+        ("signals: {HF3: {danger: [red]}}\noutputs: {A.9: []}", "3:11", "A.9 is no output of these signals", ""),
+        ("signals: {}", "1:1", "seen.yaml tells of nothing that was seen", ""),
+        ("signal: {}", "2:1", "", "did you mean signals?"),
+        ("signals: {HF3: [}", "2:17", "", ""),
+    ],
+)
+def test_a_slip_in_the_file_is_shown_where_it_stands(seen: str, place: str, message: str, tip: str) -> None:
+    """With what would have been right."""
+    done = prove(seen)
+    assert (done.code, done.out) == (1, "")
+    assert f"seen.yaml:{place}\n" in done.err
+    assert message in done.err
+    assert tip in done.err
+
+
+def test_a_card_of_another_plan_is_warned_of() -> None:
+    """The fingerprint is that of the card; what was seen is read all the same."""
+    done = prove("plan: 01234567\nsignals: {HF3: {danger: [red]}}")
+    assert done.code == 0
+    assert "other-fingerprint" in done.err
+    now = json.loads(call("prove", "plan.yaml", "--format", "json").out)["fingerprint"]
+    assert prove(f"plan: '{now}'\nsignals: {{HF3: {{danger: [red]}}}}").err == ""
+
+
+def test_what_few_faults_cannot_explain_is_listed() -> None:
+    """One lamp cannot be lit and dark for the same command."""
+    seen = "{danger: [{red: dim}, upper-yellow, {green: flashing}], clear: [{red: flashing}, {lower-yellow: dim}]}"
+    done = prove(f"signals: {{HF1: {seen}}}")
+    assert done.code == 1
+    assert "faults or fewer explain all that was seen" in done.out
+    assert "HF1 danger (0): HF1 green flashing, and must be dark" in done.out
+
+
+@pytest.mark.parametrize(
+    "options",
+    [
+        ("--fix",),
+        ("--keep", "kept.yaml"),
+        ("--seen", "seen.yaml", "--ask"),
+        ("--seen", "nowhere.yaml"),
+        ("--ask", "--format", "json"),
+        ("HF7",),
+    ],
+)
+def test_what_makes_no_sense_is_a_wrong_call(options: tuple[str, ...]) -> None:
+    """Exit code 2, before anything is read or asked."""
+    assert call("prove", "plan.yaml", *options).code == 2
+
+
+def test_where_much_is_wrong_each_signal_is_explained_by_itself() -> None:
+    """Six faults on three signals are too many to look for at once."""
+    plan = PLAN + "  HF7: {form: four-aspect, lamps: [{yellow: A.9}, {green: A.10}, {yellow: A.11}, {red: A.12}]}\n"
+    Path("plan.yaml").write_text(plan, encoding="utf-8")
+    seen = """
+signals:
+  HF1: {danger: [green], clear: [lower-yellow], caution: [red], preliminary-caution: [upper-yellow, red]}
+  HF3: {danger: [yellow], caution: [green], clear: [red]}
+  HF7: {danger: [green], clear: [lower-yellow], caution: [red], preliminary-caution: [red]}
+"""
+    told = diagnosed(seen)
+    assert told["faults"] == 2 + 2 + 3
+    assert len(faults(told)) == 1
+    done = prove(seen)
+    assert "each signal was looked at by itself" in done.out
+    assert "HF7 upper-yellow is dead" in done.out
