@@ -128,12 +128,16 @@ def _fixed(ctx: click.Context, layout: Layout, mends: Mending) -> bool:
 
 
 def _worse(ctx: click.Context, layout: Layout, old: str, new: str) -> tuple[list[Finding], dict[str, Document]] | None:
-    """Return the errors that the checks of all plugins find in a changed plan and not in the old one."""
+    """Return the errors that the checks of all plugins find in a changed plan and not in the old one.
+
+    What was not looked for before, because something else was wrong there, does not count against the change.
+    """
     before, after = (_examined(ctx, layout, text) for text in (old, new))
     known = Counter(map(_same, before.findings))
+    skipped = {skip.check for skip in before.skips if skip.path}
     worse = []
     for finding in after.findings:
-        if finding.level is Level.ERROR and not known[_same(finding)]:
+        if finding.level is Level.ERROR and not known[_same(finding)] and finding.rule not in skipped:
             worse.append(finding)
         known[_same(finding)] -= 1
     return (worse, after.documents) if worse else None
@@ -141,7 +145,7 @@ def _worse(ctx: click.Context, layout: Layout, old: str, new: str) -> tuple[list
 
 def _examined(ctx: click.Context, layout: Layout, text: str) -> Result:
     """Return what the checks find in a text of the plan."""
-    return session_of(ctx).examine([(layout.plan.file, text.encode())], layout.settings)
+    return session_of(ctx).anew().examine([(layout.plan.file, text.encode())], layout.settings)
 
 
 def _same(finding: Finding) -> tuple[str, str]:

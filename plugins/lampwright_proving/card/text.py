@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from lampwright.reports.style import Style
-    from lampwright_proving.card.model import Card, Lamp, SignalCard, Step
+    from lampwright_proving.card.model import Card, Lamp, SignalCard
 
 BLANK = "________"
 
@@ -53,8 +53,3 @@ def _row(lamp: Lamp, style: Style) -> tuple[Drawn | str, ...]:
     """Return one lamp: a box to tick, what must be seen, and room for what was."""
     must = Drawn(lamp.must, style("faint" if lamp.must == "dark" else lamp.colour, lamp.must))
     return ("[ ]", lamp.place, lamp.name, lamp.colour, must, lamp.output, f"seen {BLANK}")
-
-
-def step_lines(step: Step, style: Style) -> list[str]:
-    """Return the lamps of one step without room for what was seen, as a question shows them."""
-    return table([_row(lamp, style)[1:6] for lamp in step.lamps], indent="  ")
