@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections import Counter
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -118,7 +119,7 @@ def _fixed(ctx: click.Context, layout: Layout, mends: Mending) -> bool:
         new = edited(document, mends.changes)
         if worse := _worse(ctx, layout, document.text, new):
             say("lampwright: nothing is written, for with that change the checks find:")
-            show(*worse)
+            show(*worse, to=sys.stderr.write)
             return False
         save([Written(Path(layout.plan.file), document.text, new)])
     except (CannotEdit, CannotWrite) as error:

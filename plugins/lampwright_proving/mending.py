@@ -74,7 +74,7 @@ class _Mender:
         repairs = tuple(self._repairs())
         stages = {name: self.standing.layout.signals[name].entry.stage for name in self.concerned}
         built = tuple(name for name, stage in stages.items() if stage in BUILT)
-        return Mending(tuple(self.changes.values()), tuple(self.untold), tuple(rewiring), repairs, built)
+        return Mending(tuple(self.changes.values()), tuple(dict.fromkeys(self.untold)), tuple(rewiring), repairs, built)
 
     def _polarity(self) -> Iterator[str]:
         """Change what the plan says of polarity, and yield how to turn signals, boards and lamps round."""

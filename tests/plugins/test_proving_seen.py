@@ -92,7 +92,7 @@ def test_what_the_electrics_do_not_allow_is_not_written() -> None:
     Path("plan.yaml").write_text(plan, encoding="utf-8")
     done = prove(TURNED, "--fix")
     assert done.code == 1
-    assert "wrong-polarity" in done.out
+    assert "error[wrong-polarity]: HF1 is common-cathode" in done.err
     assert Path("plan.yaml").read_text(encoding="utf-8") == plan
 
 
@@ -262,3 +262,25 @@ signals:
     done = prove(seen)
     assert "each signal was looked at by itself" in done.out
     assert "HF7 upper-yellow is dead" in done.out
+
+
+def test_a_plan_without_outputs_is_explained_all_the_same() -> None:
+    """Wires are told by the lamps they are meant for; there is nothing to change in the plan."""
+    Path("plan.yaml").write_text("plan: 1\nrulebook: gb-colour-light\nsignals: {HF3: {form: three-aspect}}\n")
+    done = prove("signals: {HF3: {danger: [yellow], caution: [red], clear: [green]}}", "--fix")
+    assert done.code == 1
+    assert "HF3 yellow is on the output of HF3 red" in done.out
+    assert "the plan says no output of HF3 yellow" in done.out
+    assert "nothing is written" in done.err
+
+
+def test_two_colours_of_one_lens_are_swapped_as_two_lamps_are() -> None:
+    """Each colour of a lens has its wire; a mixed colour is seen where both are lit."""
+    text = "plan: 1\nrulebook: gb-colour-light\nyear: 1950\nboards: {A: {kind: pwm-16}}\nsignals:\n"
+    lens = "{red: A.0, green: A.1, yellow: {mix: {red: 60 %, green: 100 %}}}"
+    Path("plan.yaml").write_text(f"{text}  HF3: {{form: searchlight, lamps: {{lens: {lens}}}}}\n", encoding="utf-8")
+    seen = "signals: {HF3: {danger: [lens green], clear: [lens red], caution: [lens yellow]}}"
+    ((told,),) = faults(diagnosed(seen))
+    assert told.startswith("the wires of HF3 lens green and HF3 lens red are swapped: HF3 lens green is on A.0")
+    assert prove(seen, "--fix").code == 0
+    assert "{red: A.1, green: A.0, yellow:" in Path("plan.yaml").read_text(encoding="utf-8")
