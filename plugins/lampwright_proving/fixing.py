@@ -131,14 +131,16 @@ def _fixed(ctx: click.Context, layout: Layout, mends: Mending) -> bool:
 def _worse(ctx: click.Context, layout: Layout, old: str, new: str) -> tuple[list[Finding], dict[str, Document]] | None:
     """Return the errors that the checks of all plugins find in a changed plan and not in the old one.
 
-    What was not looked for before, because something else was wrong there, does not count against the change.
+    What was not looked for at a signal before, because something else was wrong there, does not count against the
+    change. An overload that could not be seen before does: nothing that may do harm is written unseen.
     """
     before, after = (_examined(ctx, layout, text) for text in (old, new))
     known = Counter(map(_same, before.findings))
-    skipped = {skip.check for skip in before.skips if skip.path}
+    skipped = [(skip.check, skip.path) for skip in before.skips if skip.path]
     worse = []
     for finding in after.findings:
-        if finding.level is Level.ERROR and not known[_same(finding)] and finding.rule not in skipped:
+        unseen = any(finding.rule == rule and finding.spot.path[: len(path)] == path for rule, path in skipped)
+        if finding.level is Level.ERROR and not known[_same(finding)] and not unseen:
             worse.append(finding)
         known[_same(finding)] -= 1
     return (worse, after.documents) if worse else None
