@@ -149,6 +149,14 @@ SLIPS = {
         "rule 4 of distant never applies",
         "{when: {next: clear}, show: clear}",
     ),
+    "a run that is asked for and forbidden": Slip(
+        "sequence:\n",
+        "never:\n  - {run: [danger, clear]}\n  - {run: [[slow, caution], danger]}\nsequence:\n",
+        "error",
+        "forbidden-run",
+        "the sequence asks for caution before danger, a run that is forbidden",
+        "[[slow, caution], danger]",
+    ),
     "an aspect that no sequence can reach": Slip(
         "    - {when: {next: slow}, show: crossing}\n",
         "",

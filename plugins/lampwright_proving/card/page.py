@@ -23,9 +23,12 @@ body { font: 11pt/1.35 system-ui, sans-serif; font-variant-numeric: tabular-nums
 h1 { font-size: 16pt; margin: 0 } h2 { font-size: 13pt; margin: 8mm 0 1mm; border-bottom: 1.5pt solid }
 .of { color: var(--faint); margin: 0 0 2mm }
 section { break-before: auto } .step { break-inside: avoid; margin: 3mm 0 }
-table { border-collapse: collapse; width: 100% } caption { text-align: left; font-weight: 600; padding: 1mm 0 }
+table { border-collapse: collapse; width: 100%; table-layout: fixed }
+th:nth-child(1) { width: 6mm } th:nth-child(2) { width: 14mm }
+th:nth-child(3) { width: 55mm } th:nth-child(5) { width: 20mm }
+caption { text-align: left; font-weight: 600; padding: 1mm 0 }
 th { text-align: left; font-weight: 400; color: var(--faint); font-size: 9pt }
-td, th { padding: .8mm 3mm .8mm 0; border-bottom: .5pt solid var(--faint) } td:last-child { width: 45mm }
+td, th { padding: .8mm 3mm .8mm 0; border-bottom: .5pt solid var(--faint) } th:last-child { width: 45mm }
 .dark { color: var(--faint) } .lit, .flashing { font-weight: 600 }
 .lens { display: inline-block; width: 1.25em; height: 1.25em; line-height: 1.25em; text-align: center; font-size: 9pt;
         border: .75pt solid; border-radius: 50%; margin-right: 2mm }
