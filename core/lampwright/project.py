@@ -108,7 +108,7 @@ class Run:
             elif document.kind != "plan":
                 self.result.findings.append(_neither(document))
         plans = [plan for document in opened if document.kind == "plan" and (plan := self._plan(document))]
-        by_name = {plan.stem: plan for plan in plans}
+        by_name = {plan.stem: plan for plan in sorted(plans, key=lambda plan: plan.file)}
         for plan in plans:
             self._layout(plan, by_name)
         self._blame()
