@@ -1,0 +1,230 @@
+"""One signal in elevation: post or base, boards with their lenses, arms, boxes, plates, and its name."""
+
+from __future__ import annotations
+
+from math import cos, radians, sin
+from typing import TYPE_CHECKING, Final
+
+from lampwright_drawing.boards import outline, plates
+from lampwright_drawing.hardware import STEP, elevation
+from lampwright_drawing.lenses import hood, lens
+from lampwright_drawing.subjects import Lit, Shown
+from lampwright_drawing.svg import Markup, Piece, identifier, joined, number, tag, text
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from lampwright_drawing.hardware import Elevation, Lens
+    from lampwright_drawing.subjects import Subject
+
+POST: Final = 5
+BOX: Final = 26
+ROOM: Final = 8
+FOOT: Final = 2.2 * STEP
+ARM_BEGINS: Final = 11.0
+ARM_STEP: Final = 8.5
+ARM_LIGHT: Final = 3.4
+TURN: Final = 45
+"""Degrees from one position of an arm to the next on its side, the first of them to the upper left or right."""
+DARK_SIGNAL: Final = Shown()
+
+
+class Drawing:
+    """Draws one signal; ``left``, ``top``, ``right``, ``bottom`` are what it takes, ``reach`` where its post ends."""
+
+    def __init__(self, subject: Subject, shown: Shown, *, names: bool = False) -> None:
+        self.subject = subject
+        self.shown = shown
+        self.names = names
+        self.book = subject.form.rulebook
+        self.seen: Elevation = elevation(subject.form, subject.mount)
+        self.left, self.top, self.right, self.bottom = self.seen.box
+        board = max(self.seen.boards, key=lambda one: len(one.corners), default=None)
+        self.middle = round((board.box[0] + board.box[2]) / 2, 1) if board else 0.0
+        highest = min(self.seen.boards, key=lambda one: one.box[1], default=None)
+        self.reach = (highest.box[1] + highest.box[3]) / 2 if highest else 0.0
+
+    def piece(self, caption: str = "") -> Piece:
+        """Return the signal with its name (or another caption) below the ground."""
+        front = [self._above(), joined(map(outline, self.seen.boards)), joined(self._lenses())]
+        front.append(joined(self._callouts()) if self.names else Markup(""))
+        foot = self._foot()
+        said = caption or self.subject.name
+        if said:
+            self._take(self.middle - 3.6 * len(said), self.bottom, self.middle + 3.6 * len(said), self.bottom + 18)
+            foot = joined((foot, text(self.middle, self.bottom - 4, said, "strong", "middle")))
+        width, height = self.right - self.left, self.bottom - self.top
+        body = tag(
+            "g",
+            foot,
+            *front,
+            class_="signal",
+            id=identifier("signal", self.subject.name) if self.subject.name and not self.shown.name else None,
+            data_signal=self.subject.name or None,
+            data_form=self.subject.form.name,
+            data_shows=self.shown.name or None,
+            transform=f"translate({number(-self.left)} {number(-self.top)})",
+        )
+        beats = frozenset(lit.beat for lit in self.shown.lamps.values() if lit.beat)
+        return Piece(width, height, body, self._title(), self._desc(), beats)
+
+    def _title(self) -> str:
+        """Say what is drawn."""
+        said = ", ".join(filter(None, (self.subject.name, self.subject.title)))
+        return f"{said}: {self.shown.name}" if self.shown.name else said
+
+    def _desc(self) -> str:
+        """Say what is seen."""
+        unsure = [lens.lamp for lens in self.seen.lenses if not lens.sure]
+        doubt = f"; the place of {', '.join(dict.fromkeys(unsure))} is not established" if unsure else ""
+        return f"{self.shown.said}{doubt}"
+
+    def _take(self, left: float, top: float, right: float, bottom: float) -> None:
+        """Take more room."""
+        self.left, self.top = min(self.left, left), min(self.top, top)
+        self.right, self.bottom = max(self.right, right), max(self.bottom, bottom)
+
+    def _lenses(self) -> Iterator[Markup]:
+        """Yield lenses with their hoods, dark ones first: lit ones stand before what is at the same place."""
+        lenses = sorted(self.seen.lenses, key=lambda one: self._lit(one) is not None)
+        for one in lenses:
+            if not one.fitted or one.lamp in self.subject.blanked:
+                yield tag("circle", class_="ink blanked", cx=one.x, cy=one.y, r=one.radius - 1)
+                continue
+            kind = "" if one.sure else "doubtful"
+            yield hood(one.x, one.y, one.radius)
+            yield lens(one.lamp, one.colours, (one.x, one.y, one.radius), self._lit(one), kind)
+
+    def _lit(self, one: Lens) -> Lit | None:
+        """Return how a lens is lit; None if it is dark."""
+        return next((self.shown.lamps[name] for name in one.names if name in self.shown.lamps), None)
+
+    def _above(self) -> Markup:
+        """Draw the boxes over the boards, and the arms over these."""
+        boxes = dict.fromkeys((*self.subject.boxes, *(name for name in self.shown.boxes if not self._arms_of(name))))
+        drawn = [self._box(name, self.shown.boxes.get(name)) for name in boxes]
+        arms = dict.fromkeys(
+            (*self.subject.arms, *((name, at) for name, at in self.shown.boxes.items() if at and self._arms_of(name)))
+        )
+        if arms:
+            self.reach = self.top - ROOM - ARM_LIGHT
+            self._take(self.middle, self.reach - ARM_LIGHT, self.middle, self.bottom)
+            drawn += [self._arm(indicator, position) for indicator, position in arms]
+        return joined(drawn)
+
+    def _arms_of(self, indicator: str) -> bool:
+        """Tell whether an indicator is rows of lights."""
+        return indicator in self.book.indicators and bool(self.book.indicators[indicator].positions)
+
+    def _box(self, name: str, content: str | None) -> Markup:
+        """Draw a box above what there is, or where the rulebook says; what tells of the next signal is below."""
+        record = self.book.indicators.get(name)
+        said = (content or "").removeprefix("flash").strip()
+        width = max(BOX, 9 * len(said) + 8)
+        x, y = self.middle, self.top - BOX - 3
+        if record is not None and record.colour == "yellow":
+            y = self.bottom + 3
+        if record is not None and record.at is not None:
+            x, y = float(record.at[0]) * STEP, -float(record.at[1]) * STEP - BOX / 2
+        self._take(x - width / 2, y, x + width / 2, y + BOX)
+        self.reach = min(self.reach, y + BOX / 2)
+        lit = content is not None
+        colour = record.colour if record is not None and record.colour else "white"
+        frame = tag("rect", class_="box", x=x - width / 2, y=y, width=width, height=BOX, rx=2)
+        shown = said or (record.title.split(",")[0][:4] if record is not None and record.title else name)[:4]
+        letters = tag(
+            "text",
+            shown,
+            x=x,
+            y=y + (18 if said else 16),
+            class_="box-content" if lit else "box-content dark-box",
+            style=f"font-size:{15 if said else 8.5}px"
+            + (f";fill:{'#ffc20e' if colour == 'yellow' else '#fff'}" if lit else ""),
+        )
+        title = tag("title", f"{name}: {(content or 'lit') if lit else 'dark'}")
+        return tag("g", title, frame, letters, class_=f"indicator {'lit' if lit else 'dark'}", data_indicator=name)
+
+    def _arm(self, indicator: str, position: str) -> Markup:
+        """Draw a row of lights from the pivot to the side and at the angle of its position."""
+        record = self.book.indicators[indicator]
+        count = int(record.lamps.get("count", 1) or 1)
+        angle = radians(_angle(record.positions, position))
+        lit = self.shown.boxes.get(indicator) == position
+        colour = str(record.lamps.get("colour") or record.colour or "white")
+        ends = [
+            ARM_BEGINS + ARM_STEP * (max(count, 3) - 1) if count == 1 else ARM_BEGINS + ARM_STEP * step
+            for step in range(count)
+        ]
+        lights = []
+        for far in ends:
+            x, y = self.middle + far * sin(angle), self.reach - far * cos(angle)
+            self._take(x - 6, y - 6, x + 6, y + 6)
+            lights.append(lens(position, (colour,), (x, y, ARM_LIGHT), Lit(colour) if lit else None))
+        far = ends[-1]
+        x, y = self.middle + far * sin(angle), self.reach - far * cos(angle)
+        arm = tag("line", class_="arm", x1=self.middle, y1=self.reach, x2=x, y2=y)
+        return tag(
+            "g",
+            tag("title", f"{indicator} {position}: {'lit' if lit else 'dark'}"),
+            arm,
+            *lights,
+            class_=f"indicator {'lit' if lit else 'dark'}",
+            data_indicator=indicator,
+            data_position=position,
+        )
+
+    def _foot(self) -> Markup:
+        """Draw the post with its plates, or the base, down to the ground."""
+        items = [(name, self.book.plates.get(name), figures) for name, figures in self.subject.plates]
+        bottom = self.bottom
+        hung, ends = plates(items, self.middle, bottom + 6)
+        ground = (bottom + 8 if not items else ends + 2) if self.seen.low else max(bottom + FOOT, ends + 6)
+        post = tag(
+            "rect",
+            class_="base" if self.seen.low else "post",
+            x=self.middle - POST / 2,
+            y=self.reach,
+            width=POST,
+            height=ground - self.reach,
+        )
+        line = tag("path", class_="ground", d=_ground(self.middle, ground))
+        widest = max((8 * len(figures) for _, _, figures in items), default=0) / 2 + 4
+        self._take(self.middle - max(16, widest), self.top, self.middle + max(16, widest), ground + 4)
+        return joined((post, line, hung))
+
+    def _callouts(self) -> Iterator[Markup]:
+        """Yield the names of lamps with their outputs and numbers, each led to its lens."""
+        edge, last = self.right + 14, float("-inf")
+        lamps: dict[str, Lens] = {}
+        for one in sorted(self.seen.lenses, key=lambda one: (one.y, one.x)):
+            lamps.setdefault(one.lamp, one)
+        for index, (name, one) in enumerate(lamps.items(), 1):
+            y = max(one.y, last + 13)
+            last = y
+            outputs = ", ".join(self.subject.outputs.get(name, ()))
+            said = "  ".join(filter(None, (f"{index}", name, outputs)))
+            path = f"M{number(one.x + one.radius)} {number(one.y)}L{number(edge - 5)} {number(y)}H{number(edge - 2)}"
+            yield tag("path", class_="leader", d=path)
+            yield text(edge, y + 3.5, said)
+            self._take(edge, y - 7, edge + 6.4 * len(said), y + 7)
+
+
+def _ground(middle: float, y: float) -> str:
+    """Return the line of the ground with the strokes by which a section of it is known."""
+    strokes = "".join(f"M{number(middle + at)} {number(y)}l-4 4" for at in (-10, -3, 4, 11))
+    return f"M{number(middle - 16)} {number(y)}h32{strokes}"
+
+
+def _angle(positions: object, position: str) -> float:
+    """Return at which angle a position stands, clockwise from upright: the first of a side at 45 degrees, and so on."""
+    assert isinstance(positions, dict)  # noqa: S101  (the model has a map)
+    side = positions.get(position, "")
+    if side not in ("left", "right"):
+        return 0
+    row = [name for name, of in positions.items() if of == side]
+    return TURN * (row.index(position) + 1) * (-1 if side == "left" else 1)
+
+
+def signal(subject: Subject, shown: Shown = DARK_SIGNAL, *, names: bool = False, caption: str = "") -> Piece:
+    """Draw a signal as it shows something (all dark if nothing is said); ``names`` adds those of lamps and outputs."""
+    return Drawing(subject, shown, names=names).piece(caption)
