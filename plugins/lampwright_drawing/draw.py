@@ -11,7 +11,7 @@ import click
 from lampwright.commands.chosen import FOUND, chosen_rulebook, layouts
 from lampwright.commands.group import session_of
 from lampwright.commands.output import options, say, write
-from lampwright_drawing.pictures import ASPECTS, KINDS, Picture, of_layout, of_rulebook
+from lampwright_drawing.pictures import ASPECTS, DIAGRAM, KINDS, Picture, names_of, of_layout, of_rulebook
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Sequence
@@ -28,6 +28,8 @@ class Asked:
     signals: tuple[str, ...]
     forms: tuple[str, ...]
     names: bool
+    routes: tuple[str, ...] = ()
+    occupied: tuple[str, ...] = ()
 
     def of(self, pictures: Iterator[Picture], usual: str) -> Iterator[Picture]:
         """Yield the pictures that are asked for; ``usual`` is the kind where none is."""
@@ -44,6 +46,8 @@ Examples:
   lampwright draw gb-colour-light --form four-aspect -o four-aspect.svg   the aspects of a form
   lampwright draw layout.yaml --kind signal --signal HF3 --names -o HF3.svg
                                                                           its lamps, named and numbered
+  lampwright draw layout.yaml -o layout.svg                               the track with its signals
+  lampwright draw layout.yaml --route 'HF3 to HF5' -o set.svg             the same with a route set
   lampwright draw layout.yaml --kind aspects -o pictures                  a sheet for each signal, into a folder
   lampwright draw layout.yaml --text                                      in the terminal
 """
@@ -53,6 +57,8 @@ Examples:
 @click.option("--kind", "kinds", multiple=True, type=click.Choice(KINDS), help="What to draw; may be repeated.")
 @click.option("--signal", "signals", multiple=True, metavar="NAME", help="Only this signal; may be repeated.")
 @click.option("--form", "forms", multiple=True, metavar="NAME", help="Only this form of a rulebook; may be repeated.")
+@click.option("--route", "routes", multiple=True, metavar="'AB1 to AB3'", help="Show this route set.")
+@click.option("--occupied", multiple=True, metavar="SECTION", help="Show this section occupied.")
 @click.option("--names", is_flag=True, help="Lamps with their names, numbers and outputs.")
 @click.option("--text", is_flag=True, help="Signals as letters in the terminal.")
 @click.option("--year", default="", help="A year, a span (1974..1979) or an era; in place of what plans say.")
@@ -64,11 +70,13 @@ def draw(  # noqa: PLR0913, PLR0917  (one parameter for each option)
     kinds: tuple[str, ...],
     signals: tuple[str, ...],
     forms: tuple[str, ...],
+    routes: tuple[str, ...],
+    occupied: tuple[str, ...],
     names: bool,  # noqa: FBT001  (an option)
     text: bool,  # noqa: FBT001
     year: str,
 ) -> None:
-    """Draw signals and their aspects, as SVG, of plans or of the forms of rulebooks.
+    """Draw the track of a plan, its signals and their aspects, or the forms of a rulebook, as SVG.
 
     One picture goes to the terminal's output or into FILE; several go into a folder.
     """
@@ -76,7 +84,9 @@ def draw(  # noqa: PLR0913, PLR0917  (one parameter for each option)
     bound = layouts(ctx, plans, year, "") if plans else []
     _know(signals, [name for layout in bound for name in layout.signals], "signal")
     _know(forms, [name for book in books for name in book.forms], "form")
-    asked = Asked(kinds, signals, forms, names)
+    _know(occupied, [name for layout in bound for name in layout.plan.sections], "section")
+    _know(routes, [name for layout in bound for name in names_of(layout)], "route")
+    asked = Asked(kinds, signals, forms, names, routes, occupied)
     if text:
         return _print(bound, books, asked)
     return _save(ctx, list(_pictures(bound, books, asked, year)), output)
@@ -113,7 +123,8 @@ def _pictures(bound: Sequence[Layout], books: Sequence[Rulebook], asked: Asked, 
     from lampwright.layout import years_of
 
     for layout in bound:
-        yield from asked.of(of_layout(layout, names=asked.names), ASPECTS)
+        usual = ASPECTS if asked.signals else DIAGRAM
+        yield from asked.of(of_layout(layout, names=asked.names, routes=asked.routes, occupied=asked.occupied), usual)
     for book in books:
         yield from asked.of(of_rulebook(book, years_of(year, book), names=asked.names), ASPECTS)
 

@@ -6,9 +6,9 @@ from math import cos, radians, sin
 from typing import TYPE_CHECKING, Final
 
 from lampwright_drawing.boards import outline, plates
-from lampwright_drawing.hardware import STEP, elevation
+from lampwright_drawing.hardware import STEP, elevation, middle_of
 from lampwright_drawing.lenses import hood, lens
-from lampwright_drawing.subjects import Lit, Shown
+from lampwright_drawing.subjects import DARK_SIGNAL, Lit, Shown
 from lampwright_drawing.svg import Markup, Piece, identifier, joined, number, tag, text
 
 if TYPE_CHECKING:
@@ -26,7 +26,6 @@ ARM_STEP: Final = 8.5
 ARM_LIGHT: Final = 3.4
 TURN: Final = 45
 """Degrees from one position of an arm to the next on its side, the first of them to the upper left or right."""
-DARK_SIGNAL: Final = Shown()
 
 
 class Drawing:
@@ -39,8 +38,7 @@ class Drawing:
         self.book = subject.form.rulebook
         self.seen: Elevation = elevation(subject.form, subject.mount)
         self.left, self.top, self.right, self.bottom = self.seen.box
-        board = max(self.seen.boards, key=lambda one: len(one.corners), default=None)
-        self.middle = round((board.box[0] + board.box[2]) / 2, 1) if board else 0.0
+        self.middle = middle_of(self.seen)
         highest = min(self.seen.boards, key=lambda one: one.box[1], default=None)
         self.reach = (highest.box[1] + highest.box[3]) / 2 if highest else 0.0
 

@@ -75,6 +75,12 @@ class Elevation:
         return min(left), min(top), max(right), max(bottom)
 
 
+def middle_of(seen: Elevation) -> float:
+    """Return where the post stands: behind the middle of the board with most to show, the first of several."""
+    board = max(seen.boards, key=lambda one: len(one.corners), default=None)
+    return round((board.box[0] + board.box[2]) / 2, 1) if board else 0.0
+
+
 def elevation(form: FormReader, mount: str = "") -> Elevation:
     """Return a form in elevation; ``mount`` is what the plan says of how it stands."""
     known = ("elevation", form.name, form.years and (form.years.first, form.years.last), form.regime is not None, mount)

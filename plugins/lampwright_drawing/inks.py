@@ -52,6 +52,16 @@ COMMON: Final = f"""
 .plate{{stroke-width:.75}}
 .line,.ground{{fill:none;stroke:#1b1b1b;stroke-width:1.5}}
 .detail,.hood,.leader,.arm{{fill:none;stroke:#1b1b1b;stroke-width:.75}}
+.track{{fill:none;stroke:#1b1b1b;stroke-width:2.25;stroke-linecap:round}}
+.occupied .track{{stroke-width:8;stroke-linecap:butt}}
+.lampwright .signal-name,.lampwright .points-name{{font-weight:600;font-size:10px}}
+.signal-name,.points-name{{paint-order:stroke;stroke:#fdfdfb;stroke-width:3px;stroke-linejoin:round}}
+.lampwright .points-name{{font-weight:400;font-size:9.5px}}
+.tiny text,.tiny .shape,.tiny .flashing{{display:none}}
+.route{{display:none}}
+.route.set{{display:inline}}
+.band{{fill:none;stroke:#d9d9d2;stroke-width:15;stroke-linejoin:round}}
+.hatch{{fill:none;stroke:#1b1b1b;stroke-width:15;stroke-dasharray:1 5}}
 .rule{{stroke:#c9c9c4;stroke-width:.75}}
 .ink{{fill:#1b1b1b}}
 .lens{{fill:#dcdcd6;stroke:#1b1b1b;stroke-width:.75}}
@@ -74,7 +84,9 @@ DARK: Final = """
 .lens{fill:#1d2023;stroke:#e9e6df}
 .board{fill:#2a2d31;stroke:#e9e6df}
 .box{fill:#000;stroke:#e9e6df}
-.line,.ground,.detail,.hood,.leader,.arm{stroke:#e9e6df}
+.line,.ground,.detail,.hood,.leader,.arm,.track,.hatch{stroke:#e9e6df}
+.band{stroke:#3c4046}
+.lampwright .signal-name,.lampwright .points-name{stroke:#16181b}
 .rule{stroke:#3c4046}
 .ink{fill:#e9e6df}
 .flash .flashing{stroke:#e9e6df}

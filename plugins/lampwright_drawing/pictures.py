@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 
 SIGNAL: Final = "signal"
 ASPECTS: Final = "aspects"
-KINDS: Final = (SIGNAL, ASPECTS)
+DIAGRAM: Final = "diagram"
+KINDS: Final = (DIAGRAM, SIGNAL, ASPECTS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,13 +31,21 @@ class Picture:
     draw: Callable[[], Piece]
 
 
-def of_layout(layout: Layout, *, names: bool = False) -> Iterator[Picture]:
+def of_layout(
+    layout: Layout, *, names: bool = False, routes: tuple[str, ...] = (), occupied: tuple[str, ...] = ()
+) -> Iterator[Picture]:
     """Yield the pictures of a plan; a signal whose form is not known has none."""
     stem = layout.plan.stem
+    yield Picture(DIAGRAM, "", f"{stem}-diagram", partial(_diagram, layout, routes, occupied))
     for name, signal in layout.signals.items():
         if signal.reader is not None:
             yield Picture(SIGNAL, name, f"{stem}-{name}", partial(_signal, signal, names=names))
             yield Picture(ASPECTS, name, f"{stem}-{name}-aspects", partial(_aspects, signal))
+
+
+def names_of(layout: Layout) -> list[str]:
+    """Return the names of all routes of a plan."""
+    return [f"{name} to {route.to}" for name, signal in layout.plan.signals.items() for route in signal.routes]
 
 
 def of_rulebook(rulebook: Rulebook, years: Years | None = None, *, names: bool = False) -> Iterator[Picture]:
@@ -48,6 +57,13 @@ def of_rulebook(rulebook: Rulebook, years: Years | None = None, *, names: bool =
             made = reader(rulebook, name, years)
             yield Picture(SIGNAL, name, f"{rulebook.id}-{name}", partial(_form, made, names=names))
             yield Picture(ASPECTS, name, f"{rulebook.id}-{name}-aspects", partial(_form_aspects, made))
+
+
+def _diagram(layout: Layout, routes: tuple[str, ...], occupied: tuple[str, ...]) -> Piece:
+    """Draw the track of a plan."""
+    from lampwright_drawing.diagram import diagram
+
+    return diagram(layout, routes, occupied)
 
 
 def _signal(signal: BoundSignal, *, names: bool) -> Piece:

@@ -82,6 +82,9 @@ def _in_words(name: str, lit: Lit) -> str:
     return f"{name.replace('.', ' ')} {said}".strip()
 
 
+DARK_SIGNAL: Final = Shown()
+
+
 def of_form(form: FormReader) -> Subject:
     """Return a form of a rulebook as it comes: nothing hangs on it."""
     return Subject("", form)

@@ -1,0 +1,247 @@
+"""The track diagram of a plan: one line a track, its sections named, signals beside it that face their trains."""
+
+from __future__ import annotations
+
+from math import hypot
+from typing import TYPE_CHECKING, Final
+
+from lampwright.words import counted, listed
+from lampwright_drawing.grid import headed
+from lampwright_drawing.miniatures import Miniature, miniature
+from lampwright_drawing.placing import ROW, SLOPE, place
+from lampwright_drawing.strands import CROSSING, END, POINTS, strands
+from lampwright_drawing.svg import Markup, Piece, identifier, joined, number, tag, text
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterator, Mapping
+
+    from lampwright.layout import Layout
+    from lampwright_drawing.hardware import Point
+    from lampwright_drawing.placing import Span
+    from lampwright_drawing.strands import Place, Strands
+
+LEAST: Final = {END: 30.0, POINTS: 34.0, CROSSING: 44.0}
+SECTION: Final = 64.0
+LETTER: Final = 7.4
+TICK: Final = 5
+FAR: Final = 2.2
+"""How many times as far as it has to a way may lean before it runs along between the rows."""
+GAP: Final = 7.0
+"""What is left open of the leg that points do not lie for."""
+ASIDE: Final = 9.0
+EDGE: Final = 50.0
+NOTE: Final = (
+    "Signals stand left of their track as trains run, each showing what it falls to, told by a letter behind its name. "
+    "Points are drawn normal. A set route is hatched, an occupied section a solid bar."
+)
+
+
+class Diagram:
+    """Draws the track of one layout."""
+
+    def __init__(self, layout: Layout, routes: Collection[str] = (), occupied: Collection[str] = ()) -> None:
+        """Take what is to be shown: routes set, by name, and sections occupied."""
+        self.layout = layout
+        self.set = frozenset(routes)
+        self.occupied = frozenset(occupied)
+        self.made: Strands = strands(layout.plan)
+        small = {name: miniature(layout, name) for name in self.made.places}
+        self.small: dict[str, Miniature] = {name: made for name, made in small.items() if made is not None}
+        self.spans: Mapping[str, Span] = place(self.made, {name: self._width(name) for name in self.made.strands})
+
+    def piece(self) -> Piece:
+        """Return the whole diagram."""
+        ends = [strand.name for strand in self.made.strands.values() if strand.kind == END]
+        side = max((6 * len(name) for name in ends), default=0) + 14
+        width = max((span.right for span in self.spans.values()), default=200) + 2 * side
+        rows = [span.row for span in self.spans.values()] or [0]
+        top, height = EDGE - min(rows) * ROW, (max(rows) - min(rows)) * ROW + 2 * EDGE
+        drawn = [
+            joined(self._routes()),
+            joined(self._joints()),
+            joined(self._strand(name) for name in self.spans),
+            joined(self._signals()),
+            joined(line for name in self.spans for line in self._points_at(name, self.spans[name])),
+        ]
+        body = tag("g", *drawn, class_="diagram", transform=f"translate({number(side)} {number(top)})")
+        beats = frozenset(beat for small in self.small.values() for beat in small.beats)
+        return Piece(width, height, body, beats=beats)
+
+    def _width(self, name: str) -> float:
+        """Return how wide a strand has to be for its name and the signals on either side."""
+        kind = self.made.strands[name].kind
+        sides = {True: 0.0, False: 0.0}
+        for signal, at in self.made.places.items():
+            if at.strand == name:
+                sides[at.rightward] += self._takes(signal)
+        least = LEAST.get(kind, max(SECTION, LETTER * len(name) + 36))
+        return max(least, sides[True] + 8, sides[False] + 8)
+
+    def _takes(self, signal: str) -> float:
+        """Return how much of the track a signal takes."""
+        small = self.small.get(signal)
+        return max(small.length if small else 20, LETTER * (len(signal) + 2)) + 8
+
+    def _strand(self, name: str) -> Markup:
+        """Draw one strand with its name."""
+        strand, span = self.made.strands[name], self.spans[name]
+        y = span.y
+        if strand.kind == END:
+            return self._end(name)
+        line = tag("line", class_="track", x1=span.left, y1=y, x2=span.right, y2=y)
+        if strand.kind == POINTS:
+            return tag("g", line, self._points_name(name, span), class_="points", data_points=name)
+        ticks = [tag("line", class_="detail", x1=x, y1=y - TICK, x2=x, y2=y + TICK) for x in (span.left, span.right)]
+        if strand.kind == CROSSING:
+            ticks = []
+        label = name if not strand.lies_in else f"{name} ({strand.lies_in})"
+        named = _label(label, (span.left + span.right) / 2, y)
+        state = "section occupied" if {name, strand.lies_in} & self.occupied else "section"
+        said = tag("title", f"section {name}{': occupied' if 'occupied' in state else ''}")
+        return tag("g", said, line, *ticks, *named, class_=state, id=identifier("section", name), data_section=name)
+
+    def _points_name(self, name: str, span: Span) -> Markup:
+        """Name points that are a strand of their own."""
+        return text((span.left + span.right) / 2, span.y + 14, name, "points-name", "middle")
+
+    def _points_at(self, name: str, span: Span) -> Iterator[Markup]:
+        """Name points at the ends of a section; those that are strands themselves are named where they are drawn."""
+        if self.made.strands[name].kind == POINTS:
+            return
+        for at_right in (False, True):
+            if points := self.made.named.get((name, at_right)):
+                x = span.right - 4 if at_right else span.left + 4
+                y = span.y - 6 if at_right else span.y + 14
+                yield text(x, y, " ".join(points), "points-name", "end" if at_right else "start")
+
+    def _end(self, name: str) -> Markup:
+        """Draw an end: buffers as a stop across the track, anything else as an arrow that goes on."""
+        strand, span = self.made.strands[name], self.spans[name]
+        kind = str((self.layout.plan.ends.get(strand.name) or {}).get("kind", ""))
+        goes_right = not self.made.after(name)
+        near, far = (span.left, span.right) if goes_right else (span.right, span.left)
+        outward = 1 if goes_right else -1
+        y = span.y
+        shape = f"M{number(far - 6 * outward)} {number(y - 5)}L{number(far)} {number(y)}l{-6 * outward} 5"
+        if kind == "buffer-stop":
+            shape = f"M{number(far)} {number(y - 7)}v14M{number(far)} {number(y - 5)}h{-5 * outward}v10h{5 * outward}"
+        line = tag("line", class_="track", x1=near, y1=y, x2=far, y2=y)
+        named = text(far + 5 * outward, y + 3.5, strand.name, "small quiet", "start" if goes_right else "end")
+        return tag("g", tag("title", f"{strand.name}: {kind}"), line, tag("path", class_="line", d=shape), named)
+
+    def _joints(self) -> Iterator[Markup]:
+        """Draw what leads from row to row: open at the end where points do not lie for it."""
+        for (left, right), main in self.made.joints.items():
+            one, other = self.spans[left], self.spans[right]
+            bends = _bends((one.right, one.y), (other.left, other.y))
+            parts = not main and one.row != other.row
+            if parts and len(self.made.after(left)) > 1:
+                bends[0] = _open(bends[0], bends[1])
+            if parts and len(self.made.before(right)) > 1:
+                bends[-1] = _open(bends[-1], bends[-2])
+            if bends[0] != bends[1]:
+                yield tag("path", class_="track", d=_path(bends))
+
+    def _routes(self) -> Iterator[Markup]:
+        """Draw the band of each route; it shows when the route is set."""
+        for (signal, index), run in self.made.routes.items():
+            name = self._name(signal, index)
+            if points := self._along(signal, run):
+                path = _path(points)
+                state = "route set" if name in self.set else "route"
+                said = tag("title", f"{name}{': set' if name in self.set else ''}")
+                band = [tag("path", class_="band", d=path), tag("path", class_="hatch", d=path)]
+                yield tag("g", said, *band, class_=state, id=identifier("route", signal, str(index)), data_route=name)
+
+    def _name(self, signal: str, index: int) -> str:
+        """Return the name of a route."""
+        return f"{signal} to {self.layout.plan.signals[signal].routes[index].to}"
+
+    def _along(self, signal: str, run: list[str]) -> list[Point]:
+        """Return the points that a route runs through, in running order."""
+        right = self.made.places[signal].rightward if signal in self.made.places else True
+        names = [name for name in run if name in self.spans and self.made.strands[name].kind != END]
+        spans = [self.spans[name] for name in (names if right else names[::-1])]
+        found: list[Point] = []
+        for index, span in enumerate(spans):
+            found += [(span.left, span.y), (span.right, span.y)]
+            if index + 1 < len(spans):
+                found += _bends(found[-1], (spans[index + 1].left, spans[index + 1].y))
+        ordered = list(dict.fromkeys(found))
+        return ordered if right else ordered[::-1]
+
+    def _signals(self) -> Iterator[Markup]:
+        """Draw signals where they stand, one behind the other where there are several."""
+        room: dict[tuple[str, bool, bool], float] = {}
+        for name, at in sorted(self.made.places.items(), key=lambda item: item[1].back):
+            key = (at.strand, at.at_right, at.rightward)
+            before = room.get(key, 4.0)
+            room[key] = before + self._takes(name)
+            yield self._signal(name, at, before)
+
+    def _signal(self, name: str, at: Place, before: float) -> Markup:
+        """Draw one signal within its strand, left of the track as its trains run."""
+        span, takes = self.spans[at.strand], self._takes(name)
+        start = span.right - before - takes if at.at_right else span.left + before
+        foot = start if at.rightward else start + takes
+        small = self.small.get(name)
+        turn = 90 if at.rightward else -90
+        aside = -1 if at.rightward else 1
+        y = span.y + aside * (ASIDE + (small.half if small else 4))
+        said = f"{name} {small.letters if small else ''}".strip()
+        label_y = y + aside * ((small.half if small else 4) + 4) + (0 if at.rightward else 8)
+        named = text(foot, label_y, said, "signal-name", "start" if at.rightward else "end")
+        base = tag("line", class_="line", x1=foot, y1=span.y + aside * 4, x2=foot, y2=y + aside * 4)
+        if small is None:
+            return tag("g", base, named, data_signal=name)
+        head = tag("g", small.body, transform=f"translate({number(foot)} {number(y)}) rotate({turn})")
+        return tag(
+            "g",
+            tag("title", small.title),
+            base,
+            head,
+            named,
+            class_="signal miniature",
+            id=identifier("at", name),
+            data_signal=name,
+        )
+
+
+def _label(name: str, x: float, y: float) -> list[Markup]:
+    """Return the name of a section in a gap of its line."""
+    width = LETTER * len(name) + 6
+    gap = tag("rect", class_="paper", x=x - width / 2, y=y - 7, width=width, height=14)
+    return [gap, text(x, y + 4, name, "", "middle")]
+
+
+def _bends(start: Point, end: Point) -> list[Point]:
+    """Return the points of a way from one strand to another: straight on, or along between the rows if that is far."""
+    across, down = end[0] - start[0], end[1] - start[1]
+    lean = SLOPE / ROW
+    if not down or across <= FAR * abs(down) * lean:
+        return [start, end]
+    level = end[1] - (ROW / 2 if down > 0 else -ROW / 2)
+    return [start, (start[0] + abs(level - start[1]) * lean, level), (end[0] - ROW / 2 * lean, level), end]
+
+
+def _open(one: Point, other: Point) -> Point:
+    """Return the point a gap away from one towards another."""
+    length = hypot(other[0] - one[0], other[1] - one[1])
+    return one[0] + (other[0] - one[0]) * GAP / length, one[1] + (other[1] - one[1]) * GAP / length
+
+
+def _path(points: list[Point]) -> str:
+    """Return points as a path."""
+    return "M" + "L".join(f"{number(x)} {number(y)}" for x, y in points)
+
+
+def diagram(layout: Layout, routes: Collection[str] = (), occupied: Collection[str] = ()) -> Piece:
+    """Return the track diagram of a plan, with routes set (``AB1 to AB3``) and sections occupied."""
+    drawing = Diagram(layout, routes, occupied)
+    plan = layout.plan
+    said = [counted(len(plan.signals), "signal"), counted(len(drawing.made.routes), "route")]
+    below = ", ".join(filter(None, (layout.rulebook_name, layout.year_text, *said)))
+    lost = drawing.made.unplaced
+    notes = [NOTE, *([f"Not drawn, for nothing says where they stand: {listed(lost)}."] if lost else [])]
+    desc = f"{listed(plan.signals)} on the sections {listed(plan.sections)}"
+    return headed(drawing.piece(), plan.name or plan.stem, below, [*notes, "For model railways only."], desc)

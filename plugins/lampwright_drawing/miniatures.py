@@ -1,0 +1,74 @@
+"""A signal as small as it stands in a diagram: the same hardware to a smaller scale, its letters beside its name."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from lampwright.reports.lamps import letter
+from lampwright.tables import tables
+from lampwright_drawing.boards import outline
+from lampwright_drawing.hardware import elevation, middle_of
+from lampwright_drawing.lenses import lens
+from lampwright_drawing.subjects import DARK_SIGNAL, of_command, of_signal
+from lampwright_drawing.svg import Markup, joined, number, tag
+
+if TYPE_CHECKING:
+    from lampwright.layout import Layout
+    from lampwright.tables import Beat
+    from lampwright_drawing.subjects import Shown
+
+SCALE: Final = 0.4
+MOST: Final = 13.0
+"""Most that it takes on either side of its post."""
+POST: Final = 26.0
+
+
+@dataclass(frozen=True, slots=True)
+class Miniature:
+    """A small signal upright on its foot at nought: how high it is, half its width, and what it shows in letters."""
+
+    body: Markup
+    length: float
+    half: float
+    letters: str
+    title: str
+    beats: frozenset[Beat]
+
+
+def miniature(layout: Layout, name: str) -> Miniature | None:
+    """Return a signal of a plan as it stands when nothing is commanded; None if its form is not known."""
+    signal = layout.signals.get(name)
+    subject = of_signal(signal) if signal is not None else None
+    if subject is None:
+        return None
+    table = tables(layout).signals.get(name)
+    shown = of_command(subject, table.failsafe) if table else DARK_SIGNAL
+    seen = elevation(subject.form, subject.mount)
+    left, top, right, bottom = seen.box
+    middle = middle_of(seen)
+    half = max(middle - left, right - middle)
+    scale = min(SCALE, MOST / half)
+    lit = {one.lamp: next((shown.lamps[key] for key in one.names if key in shown.lamps), None) for one in seen.lenses}
+    ordered = sorted(seen.lenses, key=lambda one: lit[one.lamp] is not None)
+    lenses = [lens(one.lamp, one.colours, (one.x, one.y, one.radius), lit[one.lamp]) for one in ordered if one.fitted]
+    foot = bottom + (POST / 3 if seen.low else POST)
+    post = tag("line", class_="line", x1=middle, y1=top + 8, x2=middle, y2=foot)
+    move = f"scale({scale:.3f}) translate({number(-middle)} {number(-foot)})"
+    body = tag("g", post, joined(map(outline, seen.boards)), *lenses, transform=move, class_="tiny")
+    return Miniature(body, (foot - top) * scale, half * scale, _letters(shown), _title(name, shown), _beats(shown))
+
+
+def _letters(shown: Shown) -> str:
+    """Return what is lit as letters, shared lamps once."""
+    return "".join(dict.fromkeys(letter(lit.colour) for lit in shown.lamps.values()))
+
+
+def _title(name: str, shown: Shown) -> str:
+    """Say what a signal shows."""
+    return f"{name}: {shown.name or 'dark'}"
+
+
+def _beats(shown: Shown) -> frozenset[Beat]:
+    """Return the beats of what flashes."""
+    return frozenset(lit.beat for lit in shown.lamps.values() if lit.beat)

@@ -1,0 +1,165 @@
+"""Strands from routes alone: sections in the order in which trains run over them."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import TYPE_CHECKING, Final
+
+from lampwright_drawing.strands import END, SECTION, Place, Strands, Ways, kind_of_end, odd, routes_of, strand
+
+if TYPE_CHECKING:
+    from lampwright.plans import Plan, Route
+
+BUFFERS: Final = "buffer-stop"
+
+
+def from_routes(plan: Plan) -> Strands:
+    """Return the strands of a plan without a track."""
+    return _Reader(plan).strands()
+
+
+class _Reader:
+    """Reads routes one after the other."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.plan = plan
+        self.made = Strands()
+        self.routes = routes_of(plan)
+        self.right = _ways(plan, self.routes)
+        self.leading: dict[str, list[str]] = {}
+        for _, _, route in self.routes:
+            if route.over:
+                self.leading.setdefault(route.to, []).append(route.over[-1])
+
+    def strands(self) -> Strands:
+        """Return everything."""
+        for signal, index, route in self.routes:
+            self._route(signal, index, route)
+        for name, signal_of in self.plan.signals.items():
+            self._enter(name, [route.over[0] for route in signal_of.routes if route.over])
+        self._repeaters()
+        self._points()
+        return self.made
+
+    def _route(self, signal: str, index: int, route: Route) -> None:
+        """Add the sections of a route, what leads to it, and the end it leads to."""
+        run = [*self.leading.get(signal, ())[:1], *route.over]
+        line = ""
+        for name in run:
+            self.made.strands.setdefault(name, strand(self.plan, name, SECTION))
+            line = line or self.made.strands[name].line
+        if route.to in self.plan.ends and run:
+            run.append(self._end(route.to, run[-1], to_right=self.right[signal]))
+        self._join(run, signal, main=not route.kind)
+        for before in self.leading.get(signal, ())[1:]:
+            if route.over:
+                self._join([before, route.over[0]], signal, main=not route.kind)
+        own = len(self.leading.get(signal, ())[:1])
+        self.made.routes[signal, index] = run[own:]
+
+    def _end(self, name: str, at: str, *, to_right: bool) -> str:
+        """Add an end of the plan beyond a section; one that is reached from both sides is drawn at each."""
+        key = name if name not in self.made.strands or self._joined(name, at) else f"{name} {at} {to_right}"
+        self.made.strands.setdefault(key, strand(self.plan, name, END, self.made.strands[at].line))
+        return key
+
+    def _joined(self, name: str, at: str) -> bool:
+        """Tell whether an end is drawn beyond a section already."""
+        return (at, name) in self.made.joints or (name, at) in self.made.joints
+
+    def _join(self, run: list[str], signal: str, *, main: bool) -> None:
+        """Join strands as a train from a signal runs over them."""
+        ordered = run if self.right[signal] else run[::-1]
+        for left, right in pairwise(ordered):
+            self.made.join(left, right, main=main)
+
+    def _enter(self, name: str, first: list[str]) -> None:
+        """Let a signal stand where its routes begin, or where those to it end; add what a train comes from."""
+        right, leading = self.right[name], self.leading.get(name, [])
+        if leading and (not first or first[0] not in self.made.strands):
+            self.made.places[name] = Place(leading[0], at_right=right, rightward=right)
+        elif first:
+            self.made.places[name] = Place(first[0], at_right=not right, rightward=right)
+            came = self.made.before(first[0]) if right else self.made.after(first[0])
+            start = next(iter(self.plan.signals[name].starts), "")
+            if start and not leading and not came:
+                key = f"from {name}"
+                said = strand(self.plan, start, END, self.made.strands[first[0]].line)
+                self.made.strands[key] = said
+                self._join([key, first[0]], name, main=True)
+
+    def _repeaters(self) -> None:
+        """Let repeaters and distants stand before what they repeat, on the section that leads there."""
+        for name, signal in self.plan.signals.items():
+            passed = [route for _, _, route in self.routes if name in route.passes and route.over]
+            repeated = next((one for one in signal.repeats if one in self.made.places), "")
+            if name in self.made.places or not (passed or repeated):
+                continue
+            if passed:
+                goal = self.right.get(passed[0].to, True)
+                self.made.places[name] = Place(passed[0].over[-1], at_right=goal, rightward=goal, back=1)
+            else:
+                ahead = self.made.places[repeated]
+                came = self.made.before(ahead.strand) if ahead.rightward else self.made.after(ahead.strand)
+                if came and ahead.at_right != ahead.rightward:
+                    self.made.places[name] = Place(came[0], at_right=ahead.rightward, rightward=ahead.rightward, back=1)
+
+    def _points(self) -> None:
+        """Name points where strands part: those that lie otherwise for one branch than for another."""
+        lies: dict[tuple[str, bool], dict[str, dict[str, set[str]]]] = {}
+        for signal, _, route in self.routes:
+            for one, other in pairwise(route.over):
+                right = self.right[signal]
+                for place, branch in (((one, right), other), ((other, not right), one)):
+                    for points, lie in route.points.items():
+                        lies.setdefault(place, {}).setdefault(points, {}).setdefault(lie, set()).add(branch)
+        named: set[str] = set()
+        for place, of in lies.items():
+            for points, by_lie in of.items():
+                branches = list(by_lie.values())
+                if len(branches) > 1 and not branches[0] & branches[1] and points not in named:
+                    named.add(points)
+                    self.made.named.setdefault(place, []).append(points)
+
+
+def _ways(plan: Plan, routes: list[tuple[str, int, Route]]) -> dict[str, bool]:
+    """Tell for each signal whether trains run to the right past it: as the first signal does, or against it."""
+    ways = Ways(plan.signals)
+    for name, _, route in routes:
+        for other in (route.to, *route.passes):
+            if other in plan.signals:
+                ways.tell(name, other, against=False)
+    for name, signal in plan.signals.items():
+        for other in signal.repeats:
+            if other in plan.signals:
+                ways.tell(other, name, against=False)
+    _by_order(ways, routes)
+    _by_buffers(plan, ways, routes)
+    first = next(iter(plan.signals), "")
+    for name in plan.signals:
+        here = odd(name)
+        ways.tell(first, name, against=here is not None and odd(first) is not None and here != odd(first))
+    return {name: ways.root(name)[1] == ways.root(first)[1] for name in plan.signals}
+
+
+def _by_order(ways: Ways, routes: list[tuple[str, int, Route]]) -> None:
+    """Compare the order in which routes run over the same two sections."""
+    seen: dict[tuple[str, str], str] = {}
+    for name, _, route in routes:
+        if route.kind:
+            continue
+        for pair in pairwise(route.over):
+            if pair in seen:
+                ways.tell(seen[pair], name, against=False)
+            elif pair[::-1] in seen:
+                ways.tell(seen[pair[::-1]], name, against=True)
+            seen.setdefault(pair, name)
+
+
+def _by_buffers(plan: Plan, ways: Ways, routes: list[tuple[str, int, Route]]) -> None:
+    """Note that what leaves from buffers runs against what arrives there."""
+    arriving = {route.to: name for name, _, route in routes if kind_of_end(plan, route.to) == BUFFERS}
+    for name, signal in plan.signals.items():
+        for start in signal.starts:
+            if start in arriving:
+                ways.tell(arriving[start], name, against=True)

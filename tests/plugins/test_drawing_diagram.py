@@ -1,0 +1,175 @@
+"""The track diagram: what is joined, where things stand, and that a plan can be read from it."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from drawn import lenses, parsed, texts, with_class
+from lampwright.documents import read
+from lampwright.layout import Layout
+from lampwright.plans import load
+from lampwright.tables import tables
+from lampwright_drawing.diagram import Diagram, diagram
+from lampwright_drawing.placing import COLUMN
+from lampwright_drawing.strands import END, POINTS, strands
+from lampwright_drawing.svg import picture
+from support import library
+
+if TYPE_CHECKING:
+    from xml.etree import ElementTree as ET
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "rulesets").glob("*/examples/*.yaml"))
+NAMES = [path.stem for path in EXAMPLES]
+HOSTILE = '"><script>alert(1)</script>&'
+
+
+def layout(path: Path) -> Layout:
+    """Return an example plan, bound."""
+    return Layout(load(read(path, path.name).values, path.name), library())
+
+
+def example(stem: str) -> Layout:
+    """Return an example plan by its name."""
+    return layout(EXAMPLES[NAMES.index(stem)])
+
+
+def made_of(values: dict[str, Any]) -> Layout:
+    """Return a plan given as values, bound."""
+    return Layout(load({"plan": 1, "rulebook": "gb-colour-light", **values}, "p.yaml"), library())
+
+
+def lines(root: ET.Element, name: str) -> list[ET.Element]:
+    """Return what is drawn of the things of a class that have a name."""
+    return [one for one in with_class(root, name) if one.get(f"data-{name}")]
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=NAMES)
+def test_everything_that_has_a_place_is_drawn_once(path: Path) -> None:
+    """Every section that a route runs over, every signal but those it says it cannot place; strands keep apart."""
+    bound = layout(path)
+    drawing = Diagram(bound)
+    root = parsed(picture(drawing.piece()))
+    run_over = {name for signal in bound.plan.signals.values() for route in signal.routes for name in route.over}
+    drawn = [one.get("data-section") for one in lines(root, "section")]
+    within = {strand.lies_in for strand in drawing.made.strands.values()}
+    assert len(drawn) == len(set(drawn))
+    assert run_over <= set(drawn) | within | {one for one in run_over if one in bound.plan.points}
+    signals = [one.get("data-signal") for one in lines(root, "signal")]
+    assert sorted(map(str, signals)) == sorted(bound.plan.signals.keys() - set(drawing.made.unplaced))
+    for one, other in combinations(drawing.spans.values(), 2):
+        assert one.row != other.row or one.right <= other.left or other.right <= one.left
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=NAMES)
+def test_joints_run_from_left_to_right(path: Path) -> None:
+    """What a train runs over next lies further on, unless the track runs in a circle, as no example's does."""
+    drawing = Diagram(layout(path))
+    for left, right in drawing.made.joints:
+        assert drawing.spans[left].right <= drawing.spans[right].left, (left, right)
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=NAMES)
+def test_a_signal_shows_what_it_falls_to(path: Path) -> None:
+    """The lenses lit in the diagram are those of the table's failsafe command, and a letter tells of them."""
+    bound = layout(path)
+    told = tables(bound).signals
+    root = parsed(picture(diagram(bound)))
+    for group in lines(root, "signal"):
+        name = str(group.get("data-signal"))
+        if name in told:
+            lit = {one.lamp for one in lenses(group) if "lit" in one.classes}
+            assert lit == {shine.lamp for shine in told[name].failsafe.lamps if shine.lit}
+
+
+def boxes(root: ET.Element) -> dict[str, tuple[float, float, float, float]]:
+    """Return the room that each signal's name takes, at 6.6 units a letter and 10 high."""
+    found = {}
+    for element in with_class(root, "signal-name"):
+        said = element.text or ""
+        x, y, width = float(element.get("x", 0)), float(element.get("y", 0)), 6.6 * len(said)
+        left = x - width if element.get("text-anchor") == "end" else x
+        found[said] = (left, y - 8, left + width, y + 2)
+    return found
+
+
+def test_names_of_29_signals_do_not_cover_each_other() -> None:
+    """Merrowdale Junction has no track, only routes, and can be read."""
+    found = boxes(parsed(picture(diagram(example("merrowdale-junction")))))
+    assert len(found) == 28
+    for (one, a), (other, b) in combinations(found.items(), 2):
+        assert a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1], (one, other)
+
+
+def test_down_and_up_run_against_each_other() -> None:
+    """Of Merrowdale Junction, down trains run one way and up trains the other, though no route says so."""
+    made = strands(example("merrowdale-junction").plan)
+    down = {"MJ1", "MJ3", "MJ5", "MJ7R", "MJ7", "MJ9", "MJ11", "MJ13", "MJ31", "MJ33", "MJ35", "MJ12"}
+    up = {"MJ2", "MJ4", "MJ6R", "MJ6", "MJ8", "MJ10", "MJ14", "MJ40", "MJ40D", "MJ42", "MJ44", "MJ44R"}
+    assert {name for name in down | up if made.places[name].rightward} == down
+
+
+def test_a_track_is_drawn_as_it_is_joined() -> None:
+    """Corvel Bridge: the joints are those of the plan's track, points and crossing included, ends where it says."""
+    bound = example("corvel-bridge")
+    made = strands(bound.plan)
+    said: dict[str, Any] = bound.plan.values["track"]
+    pairs = set()
+    for name, piece in said.items():
+        nexts = piece.get("next", [piece.get("toe"), piece.get("normal"), piece.get("reverse")])
+        nexts = nexts if isinstance(nexts, list) else [nexts]
+        nexts = [one for way in piece["ways"] for one in way] if "ways" in piece else nexts
+        pairs |= {frozenset((name, str(other))) for other in nexts}
+    assert {frozenset(pair) for pair in made.joints} == pairs
+    assert {name for name, one in made.strands.items() if one.kind == POINTS} == {"101", "102", "103", "104"}
+    assert {name for name, one in made.strands.items() if one.kind == END} == set(bound.plan.ends)
+
+
+def test_a_set_route_is_a_band_and_an_occupied_section_a_bar_each_told_in_words() -> None:
+    """Hatching and words, not colour: the band runs from the signal to where the route leads."""
+    root = parsed(picture(diagram(example("corvel-bridge"), ["CB3 to CB7"], ["DA"])))
+    (band,) = [one for one in with_class(root, "route") if "set" in str(one.get("class")).split()]
+    assert band.get("data-route") == "CB3 to CB7"
+    assert band.findtext("{http://www.w3.org/2000/svg}title") == "CB3 to CB7: set"
+    (bar,) = with_class(root, "occupied")
+    assert bar.findtext("{http://www.w3.org/2000/svg}title") == "section DA: occupied"
+    assert len(with_class(root, "route")) == 11
+
+
+def test_hints_place_a_section() -> None:
+    """``at`` gives columns to the right and rows up; two places say where it begins and ends."""
+    sections = {"A": {"at": [[1, 2], [4, 2]]}, "B": {"at": [5, 0]}}
+    signals = {"X1": {"form": "two-aspect-stop", "routes": [{"to": "out", "over": ["A", "B"]}]}}
+    spans = Diagram(made_of({"sections": sections, "signals": signals, "ends": {"out": {"kind": "off-stage"}}})).spans
+    assert (spans["A"].left, spans["A"].right, spans["A"].row) == (COLUMN, 4 * COLUMN, -2)
+    assert (spans["B"].left, spans["B"].row) == (5 * COLUMN, 0)
+
+
+def test_a_circle_of_track_is_drawn() -> None:
+    """Where everything comes before itself something must come first."""
+    signals = {
+        name: {"form": "two-aspect-stop", "routes": [{"to": to, "over": [over]}]}
+        for name, to, over in (("X1", "X3", "A"), ("X3", "X5", "B"), ("X5", "X1", "C"))
+    }
+    root = parsed(picture(diagram(made_of({"signals": signals}))))
+    assert sorted(str(one.get("data-section")) for one in lines(root, "section")) == ["A", "B", "C"]
+    assert {"X1 R", "X3 R", "X5 R"} <= set(texts(root))
+
+
+def test_a_plan_of_nothing_is_a_sheet_with_its_name() -> None:
+    """No signals, no sections: no failure."""
+    assert "Nowhere" in texts(parsed(picture(diagram(made_of({"name": "Nowhere"})))))
+
+
+def test_names_made_of_markup_are_text() -> None:
+    """Sections, signals, ends and the plan's name may hold anything."""
+    signals = {HOSTILE: {"form": "three-aspect", "routes": [{"to": HOSTILE + "E", "over": [HOSTILE + "S"]}]}}
+    whole = picture(
+        diagram(made_of({"name": HOSTILE, "signals": signals, "ends": {HOSTILE + "E": {"kind": "off-stage"}}}))
+    )
+    root = parsed(whole)
+    assert "<script" not in whole
+    assert {HOSTILE, f"{HOSTILE} R", HOSTILE + "S", HOSTILE + "E"} <= set(texts(root))
