@@ -5,8 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lampwright.checks import PLAN, Check
-from lampwright.words import counted, did_you_mean, listed
-from lampwright_signals.naming import (
+from lampwright.mentions import (
     GOAL,
     ORIGIN,
     POINTS,
@@ -19,6 +18,7 @@ from lampwright_signals.naming import (
     known,
     mentions,
 )
+from lampwright.words import counted, did_you_mean, listed
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping

@@ -82,6 +82,24 @@ class Document:
             raise KeyError(path)
         return self.marks[key_at], self.marks[key_at + 1]
 
+    def at(self, index: int) -> tuple[Path, bool]:
+        """Return the path of the innermost value whose text holds a character, and whether its key does.
+
+        Past the end of a word still counts as in it, as an editor's cursor stands there.
+        """
+        value, at = self.values, 0
+        path: Path = ()
+        while True:
+            for step, (key_at, inner) in self._held(value, at).items():
+                if key_at != inner and self.marks[key_at] <= index <= self.marks[key_at + 1]:
+                    return (*path, step), True
+                start, end = self._span(value[step], inner)
+                if start <= index <= end:
+                    value, at, path = value[step], inner, (*path, step)
+                    break
+            else:
+                return path, False
+
     def _held(self, value: Any, at: int) -> dict[str | int, tuple[int, int]]:
         """Return where in ``marks`` the entries of one map or list are; worked out once for each."""
         if at not in self._entries:

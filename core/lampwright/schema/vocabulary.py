@@ -46,10 +46,10 @@ def _signals(node: Node) -> Node:
 def _signal(signal: Node, route: Node, definitions: Node, rulebook: Rulebook) -> Node:
     """Return the node of a signal with the rulebook's words in it."""
     words = {
-        "form": _words(_forms(rulebook)),
-        "aspect": _words(_aspects(rulebook), OTHER),
-        "element": _words(_elements(rulebook), OTHER),
-        "indicator": _words(_indicators(rulebook), OTHER),
+        "form": _words(forms(rulebook)),
+        "aspect": _words(aspects(rulebook), OTHER),
+        "element": _words(elements(rulebook), OTHER),
+        "indicator": _words(indicators(rulebook), OTHER),
     }
     for name, node in words.items():
         definitions[f"{name}-of-this-rulebook"] = node
@@ -100,21 +100,22 @@ def _words(words: Iterable[tuple[str, str, str]], *others: Node) -> Node:
     return {"anyOf": [*listed, *others]}
 
 
-def _forms(rulebook: Rulebook) -> Iterator[tuple[str, str, str]]:
+def forms(rulebook: Rulebook) -> Iterator[tuple[str, str, str]]:
     """Yield the forms, each with the aspects it gives and its years."""
     for name, form in rulebook.forms.items():
-        gives = f"Gives {', '.join(form.gives)}. " if form.gives else ""
+        given = reader(rulebook, name, None).gives
+        gives = f"Gives {', '.join(given)}. " if given else ""
         yield name, form.title, f"{gives}In use {form.years}. {rulebook.why('forms', name)}"
 
 
-def _aspects(rulebook: Rulebook) -> Iterator[tuple[str, str, str]]:
+def aspects(rulebook: Rulebook) -> Iterator[tuple[str, str, str]]:
     """Yield the aspects, each with what it tells the driver and its source."""
     for name, aspect in rulebook.aspects.items():
         text = told(rulebook, name) or "what it tells is not established"
         yield name, aspect.name or aspect.title, f"{text}. {rulebook.why('aspects', name)}"
 
 
-def _elements(rulebook: Rulebook) -> Iterator[tuple[str, str, str]]:
+def elements(rulebook: Rulebook) -> Iterator[tuple[str, str, str]]:
     """Yield all that can stand in a display: lamps by place and by colour, heads, boxes, plates, and dark."""
     found: dict[str, None] = {"dark": None}
     for name in rulebook.forms:
@@ -125,7 +126,7 @@ def _elements(rulebook: Rulebook) -> Iterator[tuple[str, str, str]]:
     yield from ((name, "", "") for name in found)
 
 
-def _indicators(rulebook: Rulebook) -> Iterator[tuple[str, str, str]]:
+def indicators(rulebook: Rulebook) -> Iterator[tuple[str, str, str]]:
     """Yield the indicators and their positions."""
     for name, indicator in rulebook.indicators.items():
         source = str(rulebook.why("indicators", name))

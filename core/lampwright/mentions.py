@@ -100,8 +100,13 @@ class Mention:
 
 
 def mentions(layout: Layout) -> Iterator[Mention]:
-    """Yield every name in a plan; of a route's name its two ends, then the route."""
-    for mention in _walk(layout.plan.values, NAMES, ()):
+    """Yield every name in a plan, with what it is the name of."""
+    yield from mentioned(layout.plan.values)
+
+
+def mentioned(values: Any) -> Iterator[Mention]:
+    """Yield every name in the values of a plan, which need not be a right one."""
+    for mention in _walk(values, NAMES, ()):
         if mention.kind == BOARD and "." in mention.name:
             yield Mention(mention.path, BOARD, mention.name.partition(".")[0])
         elif mention.kind != BOARD or mention.name != DUMMY:

@@ -1,0 +1,199 @@
+"""The language server, asked by a real client over a pipe."""
+
+from __future__ import annotations
+
+import asyncio
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from lsprotocol import types as lsp
+from pygls import uris
+from pygls.exceptions import JsonRpcException
+
+from editor_client import Editor, editor
+from lampwright.edits import Edit, applied
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Coroutine
+
+HEAD = "plan: 1\nrulebook: gb-colour-light\nyear: 1978\n"
+NORTH = f"""{HEAD}sections: {{AA: {{}}, AB: {{}}}}
+signals:
+  # é 🚂 HF1
+  HF1: {{form: three-aspect, routes: [{{to: HF3, over: [AA]}}]}}   # 🚂
+  HF3:
+    form: four-aspect
+    shows: {{clear: green, danger: red, caution: lower-yellow, preliminary-caution: [upper-yellow, lower-yellow]}}
+    routes: [{{to: south/S1}}]
+ends: {{bay: {{kind: buffer-stop}}}}
+conflicts: {{HF1 to HF3: [HF3 to south/S1]}}
+"""
+SOUTH = f"{HEAD}signals:\n  S1: {{form: four-aspect, routes: [{{to: north/HF1}}]}}\n"
+
+
+def spoken(folder: Path, talk: Callable[[Editor], Coroutine[Any, Any, None]]) -> None:
+    """Let an editor that has both plans open talk with the server."""
+    (folder / "north.yaml").write_text(NORTH)
+    (folder / "south.yaml").write_text(SOUTH)
+
+    async def run() -> None:
+        async with editor(folder) as client:
+            client.open("north.yaml", NORTH)
+            await client.news("north.yaml")
+            await talk(client)
+
+    asyncio.run(run())
+
+
+def test_what_is_typed_is_checked(tmp_path: Path) -> None:
+    """A slip comes and goes; the place is right though an engine stands before it on the line."""
+
+    async def talk(client: Editor) -> None:
+        wrong = NORTH.replace("# é 🚂 HF1", "").replace(
+            "HF1: {form: three-aspect", "HF1: {note: 🚂, form: three-aspekt"
+        )
+        client.type("north.yaml", wrong)
+        (told,) = await client.news("north.yaml")
+        assert (told.code, told.severity, told.source) == ("unknown-form", lsp.DiagnosticSeverity.Error, "lampwright")
+        line = wrong.splitlines()[told.range.start.line].encode("utf-16-le")
+        assert line[2 * told.range.start.character : 2 * told.range.end.character].decode("utf-16-le") == "three-aspekt"
+        client.type("north.yaml", NORTH)
+        assert await client.news("north.yaml") == []
+
+    spoken(tmp_path, talk)
+
+
+def test_files_know_each_other_as_they_are_in_the_editor(tmp_path: Path) -> None:
+    """A signal that is gone from one plan is missed in the other, before anything is saved."""
+
+    async def talk(client: Editor) -> None:
+        client.open("south.yaml", SOUTH.replace("S1:", "S2:"))
+        (told,) = await client.news("north.yaml")
+        assert told.code == "dead-reference"
+
+    spoken(tmp_path, talk)
+
+
+@pytest.mark.parametrize(
+    ("mark", "behind", "word", "text"),
+    [
+        ("caution: lower", 2, "**caution**", "next signal"),
+        ("form: four-aspect", 8, "**four-aspect**", "Gives"),
+        ("to: HF3", 5, "**HF3** four-aspect", "Leads to south/S1"),
+        ("over: [AA]", 1, "**over**", "Sections on the way"),
+    ],
+)
+def test_a_word_tells_what_it_means(tmp_path: Path, mark: str, behind: int, word: str, text: str) -> None:
+    """Aspects what they tell the driver, with the source; keys what they are for."""
+
+    async def talk(client: Editor) -> None:
+        hover = await client.text_document_hover_async(lsp.HoverParams(**client.at("north.yaml", NORTH, mark, behind)))
+        assert hover is not None
+        assert isinstance(hover.contents, lsp.MarkupContent)
+        assert hover.contents.value.startswith(word)
+        assert text in hover.contents.value
+
+    spoken(tmp_path, talk)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "offered"),
+    [
+        pytest.param("form: three-aspect,", "form: ", "four-aspect", id="forms"),
+        pytest.param("to: HF3,", "to: ", "bay", id="exits"),
+        pytest.param("to: HF3,", "to: s", "south/S1", id="exits in another plan"),
+        pytest.param("over: [AA]", "over: [A", "AB", id="sections, a bracket open"),
+        pytest.param("caution: lower-yellow", "cau", "preliminary-caution", id="aspects"),
+        pytest.param("caution: lower-yellow", "caution: lo", "lower-yellow", id="lamps"),
+        pytest.param("over: [AA]", "indicator: ", "position-1", id="indicators"),
+        pytest.param("HF1: {form: three-aspect, routes: [{to: HF3, over: [AA]}]}", "HF1: {ro", "routes", id="keys"),
+        pytest.param("    form: four-aspect\n", "    for\n", "form", id="keys in lines"),
+    ],
+)
+def test_what_can_stand_there_is_offered(tmp_path: Path, old: str, new: str, offered: str) -> None:
+    """Also while the file cannot be read."""
+
+    async def talk(client: Editor) -> None:
+        text = NORTH.replace(old, new, 1)
+        client.type("north.yaml", text)
+        place = client.at("north.yaml", text, new, len(new.rstrip("\n")))
+        found = await client.text_document_completion_async(lsp.CompletionParams(**place))
+        assert isinstance(found, lsp.CompletionList)
+        assert offered in [item.label for item in found.items]
+
+    spoken(tmp_path, talk)
+
+
+@pytest.mark.parametrize(
+    ("mark", "behind", "file", "line"),
+    [
+        ("to: HF3", 5, "north.yaml", "  HF3:"),
+        ("to: south/S1", 8, "south.yaml", "  S1:"),
+        ("over: [AA]", 8, "north.yaml", "sections:"),
+        ("form: four-aspect", 8, "rulebook.yaml", "  four-aspect:"),
+        ("HF1 to HF3", 2, "north.yaml", "  HF1:"),
+    ],
+)
+def test_a_name_leads_to_what_it_names(tmp_path: Path, mark: str, behind: int, file: str, line: str) -> None:
+    """In the plan, in another, in the rulebook."""
+
+    async def talk(client: Editor) -> None:
+        params = lsp.DefinitionParams(**client.at("north.yaml", NORTH, mark, behind))
+        found = await client.text_document_definition_async(params)
+        assert isinstance(found, lsp.Location)
+        assert found.uri.endswith(file)
+        assert line_of(found).startswith(line)
+
+    spoken(tmp_path, talk)
+
+
+def line_of(place: lsp.Location) -> str:
+    """Return the line that a place is on."""
+    return Path(uris.to_fs_path(place.uri) or "").read_text("utf-8").splitlines()[place.range.start.line]
+
+
+def test_a_fix_is_offered_at_its_finding(tmp_path: Path) -> None:
+    """As an edit of the word alone."""
+
+    async def talk(client: Editor) -> None:
+        wrong = NORTH.replace("three-aspect", "three-aspekt")
+        client.type("north.yaml", wrong)
+        (told,) = await client.news("north.yaml")
+        document = lsp.TextDocumentIdentifier(client.uri("north.yaml"))
+        params = lsp.CodeActionParams(document, told.range, lsp.CodeActionContext([told]))
+        (action,) = await client.text_document_code_action_async(params) or []
+        assert isinstance(action, lsp.CodeAction)
+        assert action.title == "Write three-aspect (unknown-form)"
+        assert changed(wrong, action.edit, client.uri("north.yaml")) == NORTH
+
+    spoken(tmp_path, talk)
+
+
+def changed(text: str, edit: lsp.WorkspaceEdit | None, uri: str) -> str:
+    """Return a text as an editor would change it."""
+    assert edit is not None
+    assert edit.changes is not None
+    lines = text.splitlines(keepends=True)
+
+    def index(place: lsp.Position) -> int:
+        units = lines[place.line].encode("utf-16-le")[: 2 * place.character]
+        return sum(map(len, lines[: place.line])) + len(units.decode("utf-16-le"))
+
+    edits = [Edit(index(one.range.start), index(one.range.end), one.new_text) for one in edit.changes.get(uri, ())]
+    return applied(text, edits)
+
+
+def test_a_signal_gets_another_name_everywhere(tmp_path: Path) -> None:
+    """In routes of both plans, in the names of routes, and where it stands; taken names are refused."""
+
+    async def talk(client: Editor) -> None:
+        place = client.at("north.yaml", NORTH, "HF1: {", 1)
+        edit = await client.text_document_rename_async(lsp.RenameParams(new_name="HF7", **place))
+        north = changed(NORTH, edit, client.uri("north.yaml"))
+        assert north == NORTH.replace("  HF1: {", "  HF7: {").replace("HF1 to HF3", "HF7 to HF3")
+        assert changed(SOUTH, edit, client.uri("south.yaml")) == SOUTH.replace("north/HF1", "north/HF7")
+        with pytest.raises(JsonRpcException, match="has a HF3 already"):
+            await client.text_document_rename_async(lsp.RenameParams(new_name="HF3", **place))
+
+    spoken(tmp_path, talk)
