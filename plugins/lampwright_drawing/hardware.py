@@ -183,7 +183,15 @@ def _boards(lenses: Sequence[Lens]) -> Iterator[Board]:
             board += near
             waiting = [other for other in waiting if other not in near]
         points = [(lens.x, lens.y) for lens in board]
-        yield _disc(points) if len({lens.lamp for lens in board}) < len(board) else Board(tuple(_hull(points)), RIM)
+        rows = len({lens.lamp for lens in board}) < len(board)
+        yield _disc(points) if rows and _turns(points) else Board(tuple(_hull(points)), RIM)
+
+
+def _turns(points: Sequence[Point]) -> bool:
+    """Tell whether points look the same turned upside down."""
+    across, down = sum(x for x, _ in points) * 2 / len(points), sum(y for _, y in points) * 2 / len(points)
+    there = {(round(x, 1), round(y, 1)) for x, y in points}
+    return there == {(round(across - x, 1), round(down - y, 1)) for x, y in points}
 
 
 def _disc(points: Sequence[Point]) -> Board:

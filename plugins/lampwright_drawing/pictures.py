@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 SIGNAL: Final = "signal"
 ASPECTS: Final = "aspects"
 DIAGRAM: Final = "diagram"
-KINDS: Final = (DIAGRAM, SIGNAL, ASPECTS)
+SEQUENCE: Final = "sequence"
+KINDS: Final = (DIAGRAM, SIGNAL, ASPECTS, SEQUENCE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +42,7 @@ def of_layout(
         if signal.reader is not None:
             yield Picture(SIGNAL, name, f"{stem}-{name}", partial(_signal, signal, names=names))
             yield Picture(ASPECTS, name, f"{stem}-{name}-aspects", partial(_aspects, signal))
+            yield Picture(SEQUENCE, name, f"{stem}-{name}-sequence", partial(_sequence, layout, name))
 
 
 def names_of(layout: Layout) -> list[str]:
@@ -86,6 +88,13 @@ def _aspects(signal: BoundSignal) -> Piece:
     assert subject is not None  # noqa: S101  (its form is known)
     table = tables(signal.layout).signals.get(signal.name)
     return signal_sheet(subject, table) if table else sheet(subject, (), subject.name, subject.title)
+
+
+def _sequence(layout: Layout, name: str) -> Piece:
+    """Draw the aspect sequence chart of a signal."""
+    from lampwright_drawing.sequences import sequence
+
+    return sequence(layout, name)
 
 
 def _form(form: FormReader, *, names: bool) -> Piece:

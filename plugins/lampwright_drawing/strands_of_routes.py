@@ -10,7 +10,7 @@ from lampwright_drawing.strands import END, SECTION, Place, Strands, Ways, kind_
 if TYPE_CHECKING:
     from lampwright.plans import Plan, Route
 
-BUFFERS: Final = "buffer-stop"
+YARD: Final = "unsignalled"
 
 
 def from_routes(plan: Plan) -> Strands:
@@ -76,7 +76,7 @@ class _Reader:
     def _enter(self, name: str, first: list[str]) -> None:
         """Let a signal stand where its routes begin, or where those to it end; add what a train comes from."""
         right, leading = self.right[name], self.leading.get(name, [])
-        if leading and (not first or first[0] not in self.made.strands):
+        if leading and (not first or self._merges(set(leading), first[0], to_right=right)):
             self.made.places[name] = Place(leading[0], at_right=right, rightward=right)
         elif first:
             self.made.places[name] = Place(first[0], at_right=not right, rightward=right)
@@ -87,6 +87,11 @@ class _Reader:
                 said = strand(self.plan, start, END, self.made.strands[first[0]].line)
                 self.made.strands[key] = said
                 self._join([key, first[0]], name, main=True)
+
+    def _merges(self, leading: set[str], first: str, *, to_right: bool) -> bool:
+        """Tell whether others join where a signal's routes begin, so that it stands before that."""
+        came = self.made.before(first) if to_right else self.made.after(first)
+        return len(leading) == 1 and len(came) > 1
 
     def _repeaters(self) -> None:
         """Let repeaters and distants stand before what they repeat, on the section that leads there."""
@@ -134,7 +139,7 @@ def _ways(plan: Plan, routes: list[tuple[str, int, Route]]) -> dict[str, bool]:
             if other in plan.signals:
                 ways.tell(other, name, against=False)
     _by_order(ways, routes)
-    _by_buffers(plan, ways, routes)
+    _by_ends(plan, ways, routes)
     first = next(iter(plan.signals), "")
     for name in plan.signals:
         here = odd(name)
@@ -143,12 +148,14 @@ def _ways(plan: Plan, routes: list[tuple[str, int, Route]]) -> dict[str, bool]:
 
 
 def _by_order(ways: Ways, routes: list[tuple[str, int, Route]]) -> None:
-    """Compare the order in which routes run over the same two sections."""
+    """Compare the order in which trains run over the same two sections, one behind a signal included."""
+    leading = {route.to: route.over[-1] for _, _, route in routes if route.over and not route.kind}
     seen: dict[tuple[str, str], str] = {}
     for name, _, route in routes:
         if route.kind:
             continue
-        for pair in pairwise(route.over):
+        run = [leading[name], *route.over] if name in leading else route.over
+        for pair in pairwise(run):
             if pair in seen:
                 ways.tell(seen[pair], name, against=False)
             elif pair[::-1] in seen:
@@ -156,9 +163,9 @@ def _by_order(ways: Ways, routes: list[tuple[str, int, Route]]) -> None:
             seen.setdefault(pair, name)
 
 
-def _by_buffers(plan: Plan, ways: Ways, routes: list[tuple[str, int, Route]]) -> None:
-    """Note that what leaves from buffers runs against what arrives there."""
-    arriving = {route.to: name for name, _, route in routes if kind_of_end(plan, route.to) == BUFFERS}
+def _by_ends(plan: Plan, ways: Ways, routes: list[tuple[str, int, Route]]) -> None:
+    """Note that what comes from an end runs against what arrives there; a yard may be reached from both sides."""
+    arriving = {route.to: name for name, _, route in routes if kind_of_end(plan, route.to) not in ("", YARD)}
     for name, signal in plan.signals.items():
         for start in signal.starts:
             if start in arriving:
