@@ -173,9 +173,10 @@ class Drawing:
 
     def _foot(self) -> Markup:
         """Draw the post with its plates, or the base, down to the ground."""
-        items = [(name, self.book.plates.get(name), figures) for name, figures in self.subject.plates]
+        hung = {**dict(self.shown.plates), **dict(self.subject.plates)}
+        items = [(name, self.book.plates.get(name), figures) for name, figures in hung.items()]
         bottom = self.bottom
-        hung, ends = plates(items, self.middle, bottom + 6)
+        drawn, ends = plates(items, self.middle, bottom + 6)
         ground = (bottom + 8 if not items else ends + 2) if self.seen.low else max(bottom + FOOT, ends + 6)
         post = tag(
             "rect",
@@ -188,7 +189,7 @@ class Drawing:
         line = tag("path", class_="ground", d=_ground(self.middle, ground))
         widest = max((8 * len(figures) for _, _, figures in items), default=0) / 2 + 4
         self._take(self.middle - max(16, widest), self.top, self.middle + max(16, widest), ground + 4)
-        return joined((post, line, hung))
+        return joined((post, line, drawn))
 
     def _callouts(self) -> Iterator[Markup]:
         """Yield the names of lamps with their outputs and numbers, each led to its lens."""

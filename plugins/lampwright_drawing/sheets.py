@@ -32,7 +32,7 @@ def form_displays(form: FormReader, prefix: str = "") -> Iterator[Shown]:
         if meaning.commanded:
             shown = of_display(form, meaning.aspect, form.display(meaning))
             lamps = {prefix + name: lit for name, lit in shown.lamps.items()}
-            yield Shown(prefix + shown.name, lamps, shown.boxes, shown.notes)
+            yield Shown(prefix + shown.name, lamps, shown.boxes, shown.notes, shown.plates)
 
 
 def form_sheet(form: FormReader) -> Piece:

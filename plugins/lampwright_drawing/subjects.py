@@ -61,12 +61,16 @@ class Lit:
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """What a signal shows: lamps by all their names, boxes with their content (empty if only lit), and its name."""
+    """What a signal shows: lamps by all their names, boxes with their content (empty if only lit), its name.
+
+    ``plates`` must hang there for it to be read so, each with its figures.
+    """
 
     name: str = ""
     lamps: Mapping[str, Lit] = field(default_factory=dict)
     boxes: Mapping[str, str] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
+    plates: tuple[tuple[str, str], ...] = ()
 
     @property
     def said(self) -> str:
@@ -118,7 +122,7 @@ def of_display(form: FormReader, name: str, display: Mapping[str, str]) -> Shown
                 lamps |= dict.fromkeys(shared(form, element), lit)
         elif state not in UNLIT_STATES and _is_box(form, element):
             boxes[_indicator(form, element)] = _content(form, element, state)
-    return Shown(name, lamps, boxes, tuple(_beside(form, display)))
+    return Shown(name, lamps, boxes, tuple(_beside(form, display)), tuple(_plates(form, display)))
 
 
 def of_command(subject: Subject, command: Command) -> Shown:
@@ -160,6 +164,14 @@ def _beside(form: FormReader, display: Mapping[str, str]) -> Iterator[str]:
             yield f"{'without' if state in UNLIT_STATES else 'with'} plate {inner}"
         elif name not in form.lamps and state in UNLIT_STATES and state != DARK:
             yield f"without {inner}"
+
+
+def _plates(form: FormReader, display: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+    """Yield the plates that must hang there, with their figures."""
+    for name, state in display.items():
+        inner = name.rpartition(".")[2]
+        if inner in form.rulebook.plates and state not in UNLIT_STATES:
+            yield inner, "" if state in PRESENT else state
 
 
 def _is_box(form: FormReader, element: str) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shlex
 from pathlib import Path
 
 import pytest
@@ -69,3 +70,19 @@ def test_letters_read_the_same_in_colour_and_without(monkeypatch: pytest.MonkeyP
     coloured = draw(PLAN, "--text", "--signal", "MJ7").stdout
     assert "\x1b[31mR\x1b[0m" in coloured
     assert re.sub(r"\x1b\[[\d;]*m", "", coloured) == ran.stdout
+
+
+def test_the_pictures_of_the_readme_are_there_and_small() -> None:
+    """Each one shown is there, is a PNG, and what makes them calls the command as it is."""
+    shown = re.findall(r"!\[[^\]]+\]\(([^)]+)\)", (ROOT / "README.md").read_text(encoding="utf-8"))
+    assert {Path(one).stem for one in shown} == {"diagram", "aspects", "sequence", "signal"}
+    for one in shown:
+        content = (ROOT / one).read_bytes()
+        assert content.startswith(b"\x89PNG")
+        assert len(content) < 60_000
+    script = (ROOT / ".github/pictures/make").read_text(encoding="utf-8")
+    (plan,) = re.findall(r"^plan=(.+)$", script, re.MULTILINE)
+    for line in re.findall(r"^picture \S+ \d+ (.+)$", script, re.MULTILINE):
+        ran = draw(*shlex.split(line.replace('"$plan"', str(ROOT / plan))))
+        assert ran.exit_code == 0
+        parsed(ran.stdout)
