@@ -71,7 +71,10 @@ def steps() -> list[dict[str, Any]]:
     return found
 
 
-@pytest.mark.parametrize(("plan", "code"), [("wrong.yaml", 1), ("right.yaml", 0), ("wrong.yaml right.yaml", 1)])
+@pytest.mark.parametrize(
+    ("plan", "code"),
+    [("wrong.yaml", 1), ("right.yaml", 0), ("wrong.yaml right.yaml", 1), ("right.yaml\nwrong.yaml\n", 1)],
+)
 def test_the_action_checks_and_reports(project: Path, tmp_path: Path, plan: str, code: int) -> None:
     """Its script as it stands there, with the inputs as the platform would set them."""
     (tmp_path / "lampwright").symlink_to(Path(sys.executable).parents[1])
@@ -89,6 +92,26 @@ def test_the_action_checks_and_reports(project: Path, tmp_path: Path, plan: str,
     assert ("::error title=unknown-form,file=wrong.yaml" in done.said) == bool(code)
     assert (tmp_path / "summary").read_text().startswith("## Lampwright: " + ("1 error" if code else "no findings"))
     assert len(json.loads((project / "out.sarif").read_text())["runs"][0]["results"]) == code
+
+
+@pytest.mark.parametrize(("said", "code"), [("", 1), ("error", 0)])
+def test_what_the_project_says_holds_unless_the_build_says_another(
+    project: Path, tmp_path: Path, said: str, code: int
+) -> None:
+    """The project fails on warnings, and there is one; in both ready-made builds."""
+    (project / "lampwright.toml").write_text('fail-on = "warning"\nlevels = {unknown-form = "warning"}\n')
+    job = read(ROOT / ".gitlab/lampwright.yml", "lampwright.yml").values["lampwright"]
+    for folder in (tmp_path / "lampwright", project / ".lampwright"):
+        folder.symlink_to(Path(sys.executable).parents[1])
+    surroundings = {"RUNNER_TEMP": str(tmp_path), "GITHUB_STEP_SUMMARY": str(tmp_path / "summary"), "SARIF": ""}
+    for script, default in ((steps()[-1]["run"], action_default()), (*job["script"], job["variables"]["FAIL_ON"])):
+        done = run("bash", "-ec", script, folder=project, PATHS="wrong.yaml", FAIL_ON=said or default, **surroundings)
+        assert done.code == code, done.said
+
+
+def action_default() -> str:
+    """Return what the action takes if nobody says at which level it fails."""
+    return str(read(ROOT / "action.yml", "action.yml").values["inputs"]["fail-on"]["default"])
 
 
 def test_the_job_for_gitlab_leaves_its_reports(project: Path) -> None:

@@ -128,6 +128,17 @@ def test_include_and_exclude_are_for_what_is_found_in_folders(folder: Path) -> N
     assert "it holds 1 file that lampwright.toml leaves out" in done.err
 
 
+def test_a_link_is_left_out_by_where_it_lies(folder: Path) -> None:
+    """Not by where it leads."""
+    put(folder, lampwright_toml='exclude = ["drafts"]\n', a_yaml=PLAN, drafts__b_yaml=SLIP)
+    put(folder.parent, elsewhere__drafts__c_yaml=SLIP)
+    (folder / "drafts" / "c.yaml").symlink_to(folder.parent / "elsewhere" / "drafts" / "c.yaml")
+    (folder / "drafts" / "d.yaml").symlink_to(folder / "a.yaml")
+    done = call("check", ".")
+    assert (done.code, "No findings" in done.out) == (0, True), done.out
+    assert call("check", f"../{folder.name}/.").out == done.out
+
+
 BOOK = "rulebook: 1\nid: ours\nlike: gb-colour-light\ntitle: Ours\n"
 
 

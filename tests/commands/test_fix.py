@@ -57,3 +57,13 @@ def test_standard_input_cannot_be_mended() -> None:
     done = call("check", "-", "--fix", stdin=WRONG.encode())
     assert done.code == 2
     assert "standard input cannot be mended" in done.err
+
+
+def test_a_rulebook_that_cannot_be_used_is_what_is_told(plan: Path, tmp_path: Path) -> None:
+    """Its folder is no standard input."""
+    (tmp_path / "mine").mkdir()
+    (tmp_path / "mine" / "rulebook.yaml").write_text("rulebook: 1\n")
+    done = call("check", plan, "--rulebook", tmp_path / "mine", "--fix")
+    assert (done.code, plan.read_text()) == (1, WRONG)
+    assert "error[malformed]: the file lacks the key" in done.out
+    assert "standard input" not in done.err

@@ -13,6 +13,7 @@ from lampwright.commands.agreed import agreement
 from lampwright.commands.chosen import (
     FOUND,
     NOTHING_TO_CHECK,
+    STANDARD_INPUT,
     about_plans,
     chosen_rulebook,
     know_year,
@@ -113,13 +114,16 @@ def check(  # noqa: PLR0913  (one parameter for each option)
     """
     session = session_of(ctx)
     files = named_files(session, paths)
+    mending = fix or unsafe_fixes or diff
+    if mending and STANDARD_INPUT in files:
+        raise click.UsageError("standard input cannot be mended: name the file")
     reporter = reporter_of(session, form)
     agreed = agreement(baseline, write=write_baseline, shrink=shrink_baseline)
     also = reports(session, report, annotations=_annotated(form) if annotations is None else annotations)
     timer = Timings() if timings else None
     with Progress() as progress:
         result = _examined(session, files, year, rulebook, allow=not no_suppress, tell=timer or progress)
-    if fix or unsafe_fixes or diff:
+    if mending:
 
         def again(texts: Mapping[str, str]) -> Result:
             return _examined(session.anew(), files, year, rulebook, allow=not no_suppress, texts=texts)

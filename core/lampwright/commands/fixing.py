@@ -23,8 +23,6 @@ def fixed(result: Result, examine: Examine, *, unsafe: bool, show: bool) -> Resu
     """Mend the files of a run, or with ``show`` only say how; return what is found afterwards."""
     from lampwright.mending import mend
 
-    if any(not Path(file).is_file() for file in result.files):
-        raise click.UsageError("standard input cannot be mended: name the file")
     mended = mend(result, examine, unsafe=unsafe)
     if show:
         _show(result, mended)

@@ -45,15 +45,30 @@ def save(files: Iterable[Written]) -> None:
 
 
 def put(path: Path, text: str, *, over: bool = False) -> None:
-    """Write a file, which must not be there unless ``over``. Raises ``CannotWrite``."""
+    """Write a file, which must not be there unless ``over``. Raises ``CannotWrite``.
+
+    What is there and no file, as a pipe or a terminal, is written into: nothing takes its place.
+    """
     if not over and os.path.lexists(path):
         message = f"{path} is there already, and is not overwritten"
         raise CannotWrite(message)
+    if path.exists() and not path.is_file():
+        _into(path, text.encode())
+        return
     target, beside = _beside(path, text.encode())
     try:
         _replace(beside, target) if over else _place(beside, target)
     finally:
         beside.unlink(missing_ok=True)
+
+
+def _into(path: Path, data: bytes) -> None:
+    """Write into what is no file."""
+    try:
+        with path.open("wb") as opened:
+            opened.write(data)
+    except OSError as error:
+        raise _cannot(path, error) from error
 
 
 def put_folder(folder: Path, texts: Mapping[str, str]) -> None:

@@ -9,11 +9,11 @@ from lampwright.edits import CannotEdit, edited
 from lampwright.mending.choice import fix_of, refusal
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Collection, Mapping, Sequence
 
     from lampwright.documents import Document
     from lampwright.edits import Change
-    from lampwright.findings import Finding, Fix
+    from lampwright.findings import Finding, Fix, Path, Spot
     from lampwright.project import Result
 
     Examine = Callable[[Mapping[str, str]], Result]
@@ -110,13 +110,23 @@ def _texts(documents: Mapping[str, Document], fixes: Sequence[Fix]) -> dict[str,
 
 def _harm(before: Result, after: Result) -> bool:
     """Tell whether something is found that was not, though it had been looked for; or nothing has become better."""
-    known = [_known(finding) for finding in before.findings]
+    known = {_known(finding) for finding in before.findings}
     fresh = [finding for finding in after.findings if _known(finding) not in known]
     unread = {finding.spot.file for finding in before.findings if finding.rule in UNREAD}
     skipped = {(skip.check, skip.file) for skip in before.skips}
-    unseen = [one for one in fresh if one.spot.file in unread or (one.rule, one.spot.file) in skipped]
-    gone = len(set(known) - {_known(finding) for finding in after.findings})
+    partly = {(skip.file, skip.path) for skip in before.skips if skip.path}
+    unseen = [
+        one
+        for one in fresh
+        if one.spot.file in unread or (one.rule, one.spot.file) in skipped or _within(one.spot, partly)
+    ]
+    gone = len(known - {_known(finding) for finding in after.findings})
     return len(unseen) < len(fresh) or not gone
+
+
+def _within(spot: Spot, subjects: Collection[tuple[str, Path]]) -> bool:
+    """Tell whether a place lies in one of the subjects, by file and path."""
+    return any((spot.file, spot.path[:length]) in subjects for length in range(1, len(spot.path) + 1))
 
 
 def _known(finding: Finding) -> Known:

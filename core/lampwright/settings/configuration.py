@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -80,7 +81,7 @@ class Configuration:
         from lampwright.settings.patterns import fits
 
         try:
-            inside = file.resolve().relative_to(self.folder.resolve()).as_posix()
+            inside = Path(os.path.abspath(file)).relative_to(self.folder).as_posix()  # noqa: PTH100  (links stay)
         except ValueError:
             return True
         return (include is None or fits(include, inside)) and not fits(exclude or (), inside)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
@@ -14,8 +15,10 @@ if TYPE_CHECKING:
     from lampwright.documents import Document
     from lampwright.findings import Span
 
+    Extents = tuple[list[int], dict[int, int]]
+
 MARK: Final = "lampwright:"
-COMMENT: Final = re.compile(r"(?:^|(?<=[ \t]))#[ \t]*lampwright:[ \t]*([^\r\n]*?)[ \t]*$", re.MULTILINE)
+COMMENT: Final = re.compile(r"(?:^|(?<=[ \t\r]))#[ \t]*lampwright:[ \t]*([^\r\n]*?)[ \t]*(?=[\r\n]|\Z)", re.MULTILINE)
 ALLOW: Final = re.compile(r"allow[ \t]*\[([^\]]*)\][ \t:,-]*(.*)")
 WHOLE: Final = 10**9
 """A line past the end of any file."""
@@ -48,37 +51,42 @@ def comments(document: Document) -> Iterator[Comment]:
     if MARK not in document.text or document.values is None:
         return
     scalars = sorted(_scalars(document.values, document.marks, 0))
+    extents = _by_line(document)
     for found in COMMENT.finditer(document.text):
-        if not any(start <= found.start() < end for start, end in scalars):
-            yield _comment(document, found)
+        before = bisect_right(scalars, (found.start(), len(document.text)))
+        if not before or scalars[before - 1][1] <= found.start():
+            yield _comment(document, found, extents)
 
 
-def _comment(document: Document, found: re.Match[str]) -> Comment:
+def _comment(document: Document, found: re.Match[str], extents: Extents) -> Comment:
     """Return one comment with what it speaks of."""
     line, column = document.lines.position(found.start())
     span = (line, column, *document.lines.position(found.end()))
     said = ALLOW.fullmatch(found[1])
     rules = tuple(filter(None, map(str.strip, said[1].split(",")))) if said else None
-    return Comment(rules, said[2] if said else "", span, *_lines(document, line, column))
+    alone = not document.line(line)[: column - 1].strip()
+    return Comment(rules, said[2] if said else "", span, *_lines(extents, line, alone=alone))
 
 
-def _lines(document: Document, line: int, column: int) -> tuple[int, int]:
+def _lines(extents: Extents, line: int, *, alone: bool) -> tuple[int, int]:
     """Return the lines that a comment speaks of."""
-    begin = line
-    if not document.line(line)[: column - 1].strip():
-        first = next((begin for begin, _ in _starts(document)), line)
-        if line < first:
-            return 1, WHOLE
-        begin = next((begin for begin, _ in _starts(document) if begin > line), line)
-    return begin, max((end for start, end in _starts(document) if start == begin), default=begin)
+    firsts, lasts = extents
+    if alone and firsts and line < firsts[0]:
+        return 1, WHOLE
+    next_one = bisect_right(firsts, line)
+    begin = firsts[next_one] if alone and next_one < len(firsts) else line
+    return begin, lasts.get(begin, begin)
 
 
-def _starts(document: Document) -> Iterator[tuple[int, int]]:
-    """Yield first and last line of everything in a file that has a key or is an item, in the order of the file."""
+def _by_line(document: Document) -> Extents:
+    """Return the lines on which something begins that has a key or is an item, and for each where the longest ends."""
+    lasts: dict[int, int] = {}
     for start, end in _extents(document.values, document.marks, 0):
         text = document.text[start:end].rstrip()
         first = document.lines.position(start)[0]
-        yield first, document.lines.position(start + max(len(text) - 1, 0))[0]
+        last = document.lines.position(start + max(len(text) - 1, 0))[0]
+        lasts[first] = max(last, lasts.get(first, last))
+    return sorted(lasts), lasts
 
 
 def _extents(value: Any, marks: Any, at: int) -> Iterator[tuple[int, int]]:

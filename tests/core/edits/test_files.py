@@ -73,3 +73,18 @@ def test_a_disk_that_fails_leaves_the_old_file(tmp_path: Path, monkeypatch: pyte
         save([Written(file, "old\n", "new\n")])
     assert file.read_text() == "old\n"
     assert names(tmp_path) == ["plan.yaml"]
+
+
+def test_what_is_no_file_is_written_into(tmp_path: Path) -> None:
+    """A pipe, as a device: it must still be there afterwards."""
+    from threading import Thread
+
+    pipe, read = tmp_path / "pipe", []
+    os.mkfifo(pipe)
+    reader = Thread(target=lambda: read.append(pipe.read_text()))
+    reader.start()
+    put(pipe, "a report\n", over=True)
+    reader.join(5)
+    assert read == ["a report\n"]
+    assert pipe.is_fifo()
+    assert names(tmp_path) == ["pipe"]

@@ -133,3 +133,11 @@ def test_mending_never_makes_worse_and_is_done_at_once(word: re.Match[str], at: 
         assert (
             re.sub(rf"(?<![\w-]){re.escape(wrong)}(?![\w-])", word[0], after) == MERROWDALE
         )  # where named, or as named
+
+
+def test_what_nobody_could_see_before_is_no_harm() -> None:
+    """While its form is misspelt, nobody can see that a signal has a lamp that is never lit."""
+    plan = "ends: {e: {kind: buffer-stop}}\nsignals:\n  S1: {form: three-aspct, routes: [{to: e}]}\n"
+    done = mended(HEAD + plan)
+    assert text_of(done, "") == HEAD + plan.replace("aspct", "aspect")
+    assert [finding.rule for finding in done.result.findings] == ["idle-aspect"]

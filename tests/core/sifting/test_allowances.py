@@ -124,3 +124,29 @@ def test_nothing_is_allowed_on_request() -> None:
     text = f"# lampwright: allow[{ALL[0][0]}] old drawings\n{PLAN}"
     run = Run(library(), all_checks(), Settings(), allow=False)
     assert len(run.over([("plan.yaml", text.encode())]).findings) == len(ALL)
+
+
+@pytest.mark.parametrize("end", ["\r\n", "\r"])
+def test_line_ends_of_other_systems_change_nothing(end: str) -> None:
+    """A comment behind a line, above one, and above all of the file."""
+    rule = next(rule for rule, line in ALL if line == 9)
+    comment = f"lampwright: allow[{rule}] as painted"
+    whole = f"# {comment}\n{PLAN}"
+    for text in (behind(9, comment), with_line(9, f"    # {comment}\n{LINES[8]}"), whole):
+        assert rule not in {one for one, _ in found(text)}
+        assert found(text.replace("\n", end)) == found(text)
+
+
+def test_a_comment_on_every_signal_of_many_is_no_work_for_hours() -> None:
+    """Each is looked up, not searched for: work grows with the file, not with its square."""
+    from time import perf_counter
+
+    from lampwright.documents import read
+    from lampwright.sifting.comments import comments
+
+    signals = "".join(f"  S{n}:\n    form: x  # lampwright: allow[unknown-form] old\n" for n in range(3000))
+    document = read(f"plan: 1\nsignals:\n{signals}".encode(), "plan.yaml")
+    began = perf_counter()
+    said = list(comments(document))
+    assert perf_counter() - began < 5  # a tenth of a second; it was two minutes
+    assert [(one.first, one.last) for one in said] == [(line, line) for line in range(4, 6003, 2)]
