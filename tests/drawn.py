@@ -62,6 +62,8 @@ def _moved(element: ET.Element, x: float, y: float) -> Iterator[tuple[ET.Element
 
 def _seen(element: ET.Element, x: float, y: float) -> Seen:
     """Return a lens from its group."""
-    letter = element.findtext(f"{SVG}text", "")
+    letters = {text.get("class", ""): text.text or "" for text in element.iter(f"{SVG}text")}
+    shown = next((f"for-{name}" for name in _classes(element) if re.fullmatch(r"c\d", name)), "while-dark")
+    letter = letters.get("") or letters.get(shown, "")
     radius = max(float(circle.get("r", 0)) for circle in element.iter(f"{SVG}circle") if circle.get("class") == "lens")
     return Seen(element.get("data-lamp", ""), _classes(element), letter, x, y, radius)

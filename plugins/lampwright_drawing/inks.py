@@ -39,6 +39,12 @@ OTHER_SHAPE: Final = "diamond"
 LEGEND: Final = "Lit: square red, triangle yellow, ring green, plain white, diamond any other; dashed ring flashing."
 FONT: Final = "system-ui, 'Segoe UI', 'DejaVu Sans', sans-serif"
 
+COLOURS: Final = range(8)
+"""Numbers of the colours that one lens can show."""
+OF_SEVERAL: Final = ",".join(f".for-c{number}" for number in COLOURS)
+LIT_OF_SEVERAL: Final = ",".join(f".lit .for-c{number}" for number in COLOURS)
+SHOWN_OF_SEVERAL: Final = ",".join(f".lit.c{number} .for-c{number}" for number in COLOURS)
+
 COMMON: Final = f"""
 .lampwright text{{font-family:{FONT};font-size:11px;fill:#1b1b1b}}
 .paper{{fill:#fdfdfb}}
@@ -69,6 +75,8 @@ COMMON: Final = f"""
 .light,.shape,.flashing{{display:none}}
 .lampwright .lamp text{{font-weight:600;fill:#7c7c76;text-anchor:middle}}
 .lit .light,.lit .shape{{display:inline}}
+.lit .while-dark,{OF_SEVERAL},{LIT_OF_SEVERAL}{{display:none}}
+{SHOWN_OF_SEVERAL}{{display:inline}}
 .flash .flashing{{display:inline;fill:none;stroke:#1b1b1b;stroke-width:1.2;stroke-dasharray:3 2.2}}
 .shape{{fill:none;stroke-width:.75;stroke:#1b1b1b}}
 .light{{fill:{OTHER};stroke:#1b1b1b;stroke-width:1.75}}

@@ -202,3 +202,16 @@ def test_every_form_has_something_to_show_or_says_so() -> None:
     """No sheet of a bundled form is empty."""
     empty = [(book, form) for book, form in FORMS if not list(form_displays(form_of(book, form)))]
     assert empty == []
+
+
+def test_a_lens_of_several_colours_changes_by_its_classes() -> None:
+    """All its letters while it is dark, that of its colour while it is lit: numbers in the order of its colours."""
+    form = form_of("gb-colour-light", "searchlight")
+    (dark,) = lenses(parsed(picture(drawn(of_form(form)))))
+    assert dark.letter == "RYG"
+    sheet = lenses(parsed(picture(form_sheet(form))))
+    numbers = {"red": "c0", "yellow": "c1", "green": "c2"}
+    seen = {
+        (colour, one.letter) for one in sheet for colour, number in numbers.items() if {colour, number} <= one.classes
+    }
+    assert seen == {("red", "R"), ("yellow", "Y"), ("green", "G")}
