@@ -126,7 +126,11 @@ def _pictures(bound: Sequence[Layout], books: Sequence[Rulebook], asked: Asked, 
         usual = ASPECTS if asked.signals else DIAGRAM
         yield from asked.of(of_layout(layout, names=asked.names, routes=asked.routes, occupied=asked.occupied), usual)
     for book in books:
-        yield from asked.of(of_rulebook(book, years_of(year, book), names=asked.names), ASPECTS)
+        years = years_of(year, book)
+        if year and years is None:
+            said = f"--year {year} is neither a year, nor a span like 1974..1979, nor an era of {book.id}"
+            raise click.UsageError(said)
+        yield from asked.of(of_rulebook(book, years, names=asked.names), ASPECTS)
 
 
 def _save(ctx: click.Context, pictures: Sequence[Picture], output: str) -> None:

@@ -63,7 +63,7 @@ COMMON: Final = f"""
 .lampwright .signal-name,.lampwright .points-name{{font-weight:600;font-size:10px}}
 .signal-name,.points-name{{paint-order:stroke;stroke:#fdfdfb;stroke-width:3px;stroke-linejoin:round}}
 .lampwright .points-name{{font-weight:400;font-size:9.5px}}
-.tiny text,.tiny .shape,.tiny .flashing{{display:none}}
+.lampwright .tiny .lamp text{{display:none}}
 .route{{display:none}}
 .route.set{{display:inline}}
 .band{{fill:none;stroke:#d9d9d2;stroke-width:15;stroke-linejoin:round}}

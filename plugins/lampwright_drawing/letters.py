@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from lampwright.placed import shared
 from lampwright.reports.lamps import LEGEND, Lamps
+from lampwright.reports.printable import printable
 from lampwright.reports.style import Style
 from lampwright.reports.tables import Drawn, table
 
@@ -35,7 +36,7 @@ def of_signals(layout: Layout, wanted: Collection[str], usual: Options) -> Itera
             yield ""
     for item in found.left_out:
         if not wanted or item.signal in wanted:
-            yield f"{item.signal}  not drawn: {item.because}\n"
+            yield f"{printable(item.signal)}  not drawn: {item.because}\n"
     yield LEGEND
 
 
@@ -52,8 +53,9 @@ def of_forms(book: Rulebook, wanted: Collection[str], usual: Options) -> Iterato
 
 def _signal(name: str, form: FormReader, commands: SignalTable, style: Style) -> list[Sequence[Cell]]:
     """Return one signal as rows of a table: its lamps, then each command."""
+    named = printable(name)
     head, *drawn = _lamps(form, [_display(form, command) for command in commands.commands], style)
-    rows: list[Sequence[Cell]] = [[Drawn(name, style("strong", name)), head, form.name]]
+    rows: list[Sequence[Cell]] = [[Drawn(named, style("strong", named)), head, form.name]]
     rows += [[f"  {one.number}  {one.name}", row] for one, row in zip(commands.commands, drawn, strict=True)]
     return rows
 

@@ -11,6 +11,11 @@ from click.testing import CliRunner, Result
 
 from drawn import parsed, with_class
 from lampwright.commands.group import lampwright
+from lampwright.layout import Layout
+from lampwright.plans import load
+from lampwright.reports import Options
+from lampwright_drawing.letters import of_signals
+from support import library
 
 ROOT = Path(__file__).parents[2]
 PLAN = str(ROOT / "rulesets/gb-colour-light/examples/merrowdale-junction.yaml")
@@ -86,3 +91,31 @@ def test_the_pictures_of_the_readme_are_there_and_small() -> None:
         ran = draw(*shlex.split(line.replace('"$plan"', str(ROOT / plan))))
         assert ran.exit_code == 0
         parsed(ran.stdout)
+
+
+def test_names_from_a_file_do_not_act_on_the_terminal() -> None:
+    """An escape in a signal's name is shown, not sent; so is one of a signal that cannot be drawn."""
+    signals = {"A\x1b[31mB": {"form": "three-aspect"}, "C\x1b[31mD": {"stage": "dummy"}}
+    plan = load({"plan": 1, "rulebook": "gb-colour-light", "signals": signals}, "p.yaml")
+    printed = "\n".join(of_signals(Layout(plan, library()), (), Options()))
+    assert "\x1b" not in printed
+    assert "G Y  R  three-aspect" in printed
+    assert "not drawn: it is a dummy" in printed
+
+
+def test_a_year_that_is_none_is_a_wrong_call() -> None:
+    """Also where only rulebooks are drawn."""
+    ran = draw("gb-colour-light", "--form", "three-aspect", "--year", "soon")
+    assert ran.exit_code == 2
+    assert "--year soon is neither a year, nor a span like 1974..1979, nor an era of gb-colour-light" in " ".join(
+        ran.output.split()
+    )
+
+
+def test_forms_of_a_rulebook_as_letters() -> None:
+    """The displays of one form, and no other."""
+    ran = draw("gb-colour-light", "--form", "three-aspect", "--text")
+    assert ran.exit_code == 0
+    rows = [line.split() for line in ran.stdout.splitlines()]
+    assert ["danger", ".", ".", "R"] in rows
+    assert "four-aspect" not in ran.stdout
