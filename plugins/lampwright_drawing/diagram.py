@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import hypot
 from typing import TYPE_CHECKING, Final
 
@@ -30,6 +31,8 @@ GAP: Final = 7.0
 """What is left open of the leg that points do not lie for."""
 ASIDE: Final = 9.0
 EDGE: Final = 50.0
+BESIDE: Final = 14.0
+"""From the middle of a band to its name."""
 NOTE: Final = (
     "Signals stand left of their track as trains run, each showing what it falls to, told by a letter behind its name. "
     "Points are drawn normal. A set route is hatched, an occupied section a solid bar."
@@ -150,7 +153,7 @@ class Diagram:
                 path = _path(points)
                 state = "route set" if name in self.set else "route"
                 said = tag("title", f"{name}{': set' if name in self.set else ''}")
-                band = [tag("path", class_="band", d=path), tag("path", class_="hatch", d=path)]
+                band = [tag("path", class_="band", d=path), tag("path", class_="hatch", d=path), _named(name, points)]
                 yield tag("g", said, *band, class_=state, id=identifier("route", signal, str(index)), data_route=name)
 
     def _name(self, signal: str, index: int) -> str:
@@ -228,6 +231,17 @@ def _open(one: Point, other: Point) -> Point:
     """Return the point a gap away from one towards another."""
     length = hypot(other[0] - one[0], other[1] - one[1])
     return one[0] + (other[0] - one[0]) * GAP / length, one[1] + (other[1] - one[1]) * GAP / length
+
+
+def _named(name: str, points: list[Point]) -> Markup:
+    """Write the name of a route beside the longest piece of its band, between two rows if it crosses some."""
+    (x, y), (to_x, to_y) = max(
+        pairwise(points), key=lambda piece: hypot(piece[1][0] - piece[0][0], piece[1][1] - piece[0][1])
+    )
+    if y == to_y:
+        return text((x + to_x) / 2, y + BESIDE + 4, name, "points-name", "middle")
+    between = min(0.5, ROW / 2 / abs(to_y - y))
+    return text(x + (to_x - x) * between + BESIDE, y + (to_y - y) * between + 4, name, "points-name")
 
 
 def _path(points: list[Point]) -> str:

@@ -134,6 +134,7 @@ def test_a_set_route_is_a_band_and_an_occupied_section_a_bar_each_told_in_words(
     (band,) = [one for one in with_class(root, "route") if "set" in str(one.get("class")).split()]
     assert band.get("data-route") == "CB3 to CB7"
     assert band.findtext("{http://www.w3.org/2000/svg}title") == "CB3 to CB7: set"
+    assert texts(band) == ["CB3 to CB7"]
     (bar,) = with_class(root, "occupied")
     assert bar.findtext("{http://www.w3.org/2000/svg}title") == "section DA: occupied"
     assert len(with_class(root, "route")) == 11
