@@ -9,12 +9,24 @@ from lampwright.host import hookimpl
 if TYPE_CHECKING:
     import click
 
+    from lampwright.checks import Check
+
 lampwright_api = 1
 
 
 @hookimpl
 def commands() -> list[click.Command]:
     """Return the commands, each from the module that is called after it."""
+    from lampwright_proving.changes import changes
     from lampwright_proving.prove import prove
+    from lampwright_proving.rename import rename
 
-    return [prove]
+    return [prove, changes, rename]
+
+
+@hookimpl
+def checks() -> list[type[Check]]:
+    """Return the check of what has changed since it was proved."""
+    from lampwright_proving.keeping.proofs import ChangedSinceProved
+
+    return [ChangedSinceProved]

@@ -31,6 +31,7 @@ Examples:
   lampwright prove layout.yaml --seen seen.yaml       what is wrong, by what was seen
   lampwright prove layout.yaml --seen seen.yaml --fix and make the plan say what is
   lampwright prove layout.yaml TB1 --ask              ask for it here, command by command
+  lampwright prove layout.yaml TB1 --log good         it is proved: into the log and the plan
 
 \b
 A file of what was seen:
@@ -51,6 +52,8 @@ For model railways only. Extra-low voltage only; power off before a wire is move
 @click.option("--keep", type=click.Path(dir_okay=False), help="With --ask: write what was seen to a new file.")
 @click.option("--fix", is_flag=True, help="Make the plan say what was found, if all checks still hold.")
 @click.option("--take", type=int, metavar="N", help="Which of several explanations is the right one.")
+@click.option("--log", "result", type=click.Choice(["good", "faulty"]), help="Write down how the signals were found.")
+@click.option("--part", default="", metavar="TEXT", help="With --log: the part that was changed.")
 @click.option("--format", "form", type=click.Choice(["text", "json", "html"]), default="text", show_default=True)
 @click.option("--year", default="", help="A year, a span (1974..1979) or an era; in place of what the plan says.")
 @click.option("--rulebook", default="", metavar="ID|PATH", help="A rulebook's id, or its folder.")
@@ -64,6 +67,8 @@ def prove(  # noqa: PLR0913, PLR0917  (one parameter for each option)
     keep: str | None,
     fix: bool,  # noqa: FBT001
     take: int | None,
+    result: str | None,
+    part: str,
     form: str,
     year: str,
     rulebook: str,
@@ -74,7 +79,14 @@ def prove(  # noqa: PLR0913, PLR0917  (one parameter for each option)
     the least number of faults that explains all of it is found, and what would decide where there are several ways.
     """
     _sensible(plan=plan, seen=seen, ask=ask, keep=keep, fix=fix, take=take, form=form)
+    if (result and (seen or ask or plan == str(STANDARD_INPUT))) or (part and not result):
+        raise click.UsageError("--log is for a plan in a file, without --seen or --ask; --part goes with it")
     layout = _layout(ctx, plan, signals, year, rulebook)
+    if result:
+        from lampwright_proving.keeping.logging import log
+
+        log(layout, signals, result, part)
+        return
     if not seen and not ask:
         _print_card(layout, signals, form)
         return

@@ -39,7 +39,7 @@ LAMP_WORDS = frozenset(
 )
 """Keys of a lamp's details; a map without any of them tells a lens's colours, or what an indicator can show."""
 ROUTE_WORDS = frozenset({"to", "passes", "over", "points", "turns", "indicator", "speed", "class", "release"})
-OWN = frozenset({"from", "routes", "repeats", "line", "section", "sighting", "address", "at", "note"})
+OWN = frozenset({"from", "routes", "repeats", "line", "section", "sighting", "address", "proved", "at", "note"})
 """Keys that tell of a signal's place; ``like`` does not lend them."""
 SIGNAL_WORDS = frozenset(
     {

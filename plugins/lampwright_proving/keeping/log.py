@@ -1,0 +1,65 @@
+"""The log beside a plan: one line a record, added at the end; nothing is ever taken away."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from lampwright.documents import Document, Unreadable, read
+from lampwright.edits import CannotWrite, Change, Written, edited, put, save
+from lampwright.intake import against_schema
+from lampwright.mentions import SIGNAL
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+HEAD = "# What was proved when. Lines are added at the end, and none is ever taken away.\nlog: 1\nrecords:\n"
+
+
+def log_of(plan: Path) -> Path:
+    """Return where the log of a plan is: ``hollin-fork.log.yaml`` beside ``hollin-fork.yaml``."""
+    return plan.with_name(f"{plan.stem}.log.yaml")
+
+
+def record(signal: str, **said: str) -> dict[str, Any]:
+    """Return a record of today; what is empty is left out."""
+    return {
+        "date": datetime.now().astimezone().date().isoformat(),
+        SIGNAL: signal,
+        **{key: text for key, text in said.items() if text},
+    }
+
+
+def added(plan: Path, records: Sequence[dict[str, Any]]) -> Written | None:
+    """Return the log with records added, None if there is none yet. Raises ``CannotWrite`` if it is no log."""
+    path = log_of(plan)
+    if not path.exists():
+        return None
+    document = _read(path)
+    text = edited(document, [Change.append(("records",), one) for one in records])
+    return Written(path, document.text, text)
+
+
+def write(plan: Path, records: Sequence[dict[str, Any]], also: Sequence[Written] = ()) -> Path:
+    """Add records to the log of a plan, and write other files with it: all or none. Raises ``CannotWrite``."""
+    more = added(plan, records)
+    if more is None:
+        from lampwright.edits.notation import flow
+
+        put(log_of(plan), HEAD + "".join(f"  - {flow(one)}\n" for one in records))
+    save([*also, *([more] if more is not None else [])])
+    return log_of(plan)
+
+
+def _read(path: Path) -> Document:
+    """Read a log."""
+    try:
+        document = read(path, str(path))
+    except Unreadable as error:
+        raise CannotWrite(f"{error}; nothing is written") from error
+    faults = against_schema(document, "log")
+    if faults:
+        place = document.place(faults[0].spot.path)
+        raise CannotWrite(f"{path}:{place.line} is no log of proofs: {faults[0].message}; nothing is written")
+    return document

@@ -1,0 +1,194 @@
+"""Keeping it right: the log, what has changed since a proof, what a change means, and names that change."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from hypothesis import Phase, given, settings
+from hypothesis import strategies as st
+
+from command_line import call
+from lampwright.documents import read
+from lampwright.layout import Layout
+from lampwright.plans import load
+from lampwright_proving.keeping.comparing import changes
+from support import library, rules_of
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+PLAN = """\
+plan: 1   # ours
+rulebook: gb-colour-light
+year: 1975
+signals:
+  SG1: {form: three-aspect, lamps: [{green: A.0}, {yellow: A.1}, {red: A.2}], routes: [{to: SG3}]}
+  SG3: {form: three-aspect, lamps: [{green: A.3}, {yellow: A.4}, {red: A.5}]}
+controllers: {hut: {}}
+boards: {A: {kind: pwm-16, controller: hut, address: 0x40}, B: {kind: pwm-16, address: 0x41}}
+"""
+
+
+@pytest.fixture
+def plan(tmp_path: Path) -> Path:
+    """Make a plan with two wired signals."""
+    path = tmp_path / "gill.yaml"
+    path.write_text(PLAN)
+    return path
+
+
+def test_a_good_proof_goes_into_the_log_and_the_plan(plan: Path) -> None:
+    """The signal is proved, with its fingerprint; all else of the plan stays."""
+    assert call("prove", plan, "SG1", "--log", "good", "--part", "new red LED").code == 0
+    (line,) = plan.with_name("gill.log.yaml").read_text().splitlines()[3:]
+    values = read(plan.with_name("gill.log.yaml"), "log").values["records"][0]
+    assert (values["signal"], values["result"], values["part"]) == ("SG1", "good", "new red LED")
+    assert line.startswith("  - {date: ")
+    said = read(plan, "plan").values["signals"]["SG1"]
+    assert (said["stage"], said["proved"]) == ("proved", values["fingerprint"])
+    assert plan.read_text().startswith("plan: 1   # ours\n")
+    assert "changed-since-proved" not in rules_of(plan.read_text())
+
+
+def test_the_log_only_grows(plan: Path) -> None:
+    """A faulty proof is a record, and proves nothing."""
+    call("prove", plan, "SG1", "--log", "good")
+    before = plan.with_name("gill.log.yaml").read_text()
+    call("prove", plan, "--log", "faulty")
+    after = plan.with_name("gill.log.yaml").read_text()
+    assert after.startswith(before)
+    assert after.count("result: faulty") == 2
+    assert "SG3: {form: three-aspect, lamps: [{green: A.3}, {yellow: A.4}, {red: A.5}]}" in plan.read_text()
+
+
+def test_a_file_that_is_no_log_is_left_alone(plan: Path) -> None:
+    """And the plan with it."""
+    log = plan.with_name("gill.log.yaml")
+    log.write_text("plan: 1\n")
+    done = call("prove", plan, "SG1", "--log", "good")
+    assert done.code == 2
+    assert "is no log of proofs" in done.err
+    assert (log.read_text(), plan.read_text()) == ("plan: 1\n", PLAN)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "changed"),
+    [("A.2}", "A.9}", True), ("plan: 1   # ours", "plan: 1", False), ("address: 0x40", "address: 0x44", True)],
+)
+def test_what_changed_since_a_proof_is_found(plan: Path, old: str, new: str, changed: bool) -> None:  # noqa: FBT001
+    """An output, the address of its board; but not a comment."""
+    call("prove", plan, "SG1", "--log", "good")
+    assert ("changed-since-proved" in rules_of(plan.read_text().replace(old, new))) == changed
+
+
+def test_a_change_says_what_is_to_be_done(plan: Path) -> None:
+    """Wires with both ends, controllers, and signals; 0 if there is nothing."""
+    new = plan.with_name("new.yaml")
+    new.write_text(
+        PLAN.replace("{green: A.0}", "{green: B.0}").replace("  SG3:", "  SG5: {form: two-aspect-stop}\n  SG3:")
+    )
+    done = call("changes", plan, new)
+    assert done.code == 1
+    assert done.out.splitlines() == [
+        *("Wires to move", "  SG1 green green: from A.0 to B.0"),
+        *("Tables to load", "  B", "  hut"),
+        *("Prove again", "  SG1"),
+        *("New signals, to be proved", "  SG5"),
+    ]
+    assert "power off before a wire is moved" in done.err
+    assert json.loads(call("changes", plan, new, "--format", "json").out)["prove"] == ["SG1"]
+    assert call("changes", plan, plan).code == 0
+
+
+def test_revisions_of_git_are_compared(plan: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As `git show` has them."""
+    monkeypatch.chdir(plan.parent)
+    for words in (("init", "-q"), ("add", "gill.yaml"), ("commit", "-q", "-m", "first")):
+        name = ("-c", "user.name=A Modeller", "-c", "user.email=modeller@example.org")
+        subprocess.run(["git", *name, *words], check=True)  # noqa: S607
+    plan.write_text(PLAN.replace("A.5", "A.7"))
+    done = call("changes", "HEAD:gill.yaml", "gill.yaml")
+    assert (done.code, "SG3 red red: from A.5 to A.7" in done.out) == (1, True)
+    assert call("changes", "HEAD:none.yaml", "gill.yaml").code == 2
+    assert call("changes", "--output=x:gill.yaml", "gill.yaml").code == 2
+
+
+def layout(values: dict[str, Any]) -> Layout:
+    """Return a plan, bound."""
+    return Layout(load(values, "plan.yaml"), library())
+
+
+FORMS = {"two-aspect-stop": ["green", "red"], "three-aspect": ["green", "yellow", "red"]}
+WIRINGS = {"common-anode": "sink", "common-cathode": "source"}
+
+
+@st.composite
+def plans(draw: st.DrawFn) -> dict[str, Any]:
+    """Draw a plan of up to three signals, each lamp with an output of its own."""
+    free = iter(draw(st.permutations(range(10))))
+    wiring = draw(st.sampled_from(sorted(WIRINGS)))
+    found: dict[str, Any] = {}
+    for name in draw(st.sets(st.sampled_from(["S1", "S2", "S3"]), min_size=1)):
+        form = draw(st.sampled_from(sorted(FORMS)))
+        found[name] = {"form": form, "wiring": wiring, "lamps": [{c: f"A.{next(free)}"} for c in FORMS[form]]}
+        found[name] |= draw(st.sampled_from([{}, {"note": "x"}, {"stage": "built"}]))
+    boards = {"A": {"kind": "pwm-16", "drive": WIRINGS[wiring]}}
+    return {"plan": 1, "rulebook": "gb-colour-light", "year": 1975, "signals": found, "boards": boards}
+
+
+def exported(plan_of: dict[str, Any], folder: Path) -> dict[str, Any]:
+    """Return the exported tables of each signal, by the command line and without its fingerprints."""
+    path = folder / "export.yaml"
+    path.write_text(json.dumps(plan_of))
+    told = json.loads(call("export", path, "--as", "json").out)["plans"][0]["signals"]
+    return {one["signal"]: {key: value for key, value in one.items() if key != "fingerprint"} for one in told}
+
+
+@settings(max_examples=12, deadline=None, phases=[Phase.generate])  # each export is a run of its own
+@given(plans(), plans())
+def test_exactly_the_signals_whose_tables_differ_are_to_be_proved(
+    tmp_path_factory: pytest.TempPathFactory, old: dict[str, Any], new: dict[str, Any]
+) -> None:
+    """Compared with the exported tables, and the polarity of the heads as the plans say it."""
+    folder = tmp_path_factory.mktemp("changes")
+    before, after = exported(old, folder), exported(new, folder)
+
+    def facts(tables: dict[str, Any], plan_of: dict[str, Any], name: str) -> Any:
+        return tables[name], plan_of["signals"][name].get("wiring")
+
+    differ = {name for name in before.keys() & after.keys() if facts(before, old, name) != facts(after, new, name)}
+    found = changes(layout(old), layout(new))
+    assert set(found.prove) == differ
+    assert set(found.new) == after.keys() - before.keys()
+    assert set(found.gone) == before.keys() - after.keys()
+
+
+def test_a_signal_is_renamed_in_all_files_and_its_log_goes_on(tmp_path: Path) -> None:
+    """Nothing else changes, and nothing is found that was not before."""
+    head = "plan: 1\nrulebook: gb-colour-light\nyear: 1975\n"
+    south = f"{head}signals:\n  S1: {{form: three-aspect, routes: [{{to: gill/SG3}}]}}\n"
+    (tmp_path / "gill.yaml").write_text(PLAN)
+    (tmp_path / "south.yaml").write_text(south)
+    call("prove", tmp_path / "gill.yaml", "SG3", "--log", "faulty")
+    assert call("rename", "SG3", "SG7", tmp_path).code == 0
+    assert (tmp_path / "gill.yaml").read_text() == PLAN.replace("SG3", "SG7")
+    assert (tmp_path / "south.yaml").read_text() == south.replace("SG3", "SG7")
+    assert "signal: SG3, renamed: SG7}" in (tmp_path / "gill.log.yaml").read_text()
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "message"),
+    [
+        ("SG9", "SG7", "there is no signal SG9"),
+        ("SG1", "SG3", "has a SG3 already"),
+        ("SG1", "a b", "is no name of a signal"),
+    ],
+)
+def test_a_name_that_cannot_be_is_refused(plan: Path, old: str, new: str, message: str) -> None:
+    """2, and nothing is written."""
+    done = call("rename", old, new, plan)
+    assert (done.code, plan.read_text()) == (2, PLAN)
+    assert message in done.err
