@@ -21,6 +21,10 @@ if TYPE_CHECKING:
     from lampwright.findings import Path
 
 LIMITS: Final = Limits(size=1024 * 1024)
+DEPTH: Final = 32
+DEEP: Final = re.compile(rf"""^[ \t\[]*(?:[\w"'-]+[ \t]*\.[ \t]*){{{DEPTH}}}""", re.MULTILINE)
+"""A name of very many parts: the standard library takes the square of their number."""
+LONG: Final = re.compile(r"\d[\d_]{4299,}")
 TROUBLE: Final = re.compile(r"(.*) \(at (?:line (\d+), column (\d+)|end of document)\)", re.DOTALL)
 """What the standard library says of a slip."""
 
@@ -49,12 +53,20 @@ def read_toml(source: pathlib.Path, name: str) -> TomlDocument:
         text = decode(load(source, LIMITS))
     except Refused as refused:
         raise _unreadable(refused.slip, Document(name, refused.text)) from None
+    if deep := DEEP.search(text):
+        slip = Slip("over-limit", f"a name in this file has more than {DEPTH} parts", deep.start(), deep.end())
+        raise _unreadable(slip, Document(name, text))
     from tomllib import TOMLDecodeError, loads
 
     try:
         return TomlDocument(name, text, _plain(loads(text, parse_float=Decimal)))
     except TOMLDecodeError as error:
         raise _unreadable(_slip(str(error), text), Document(name, text)) from None
+    except ValueError:  # the only numbers it cannot read
+        found = LONG.search(text)
+        place = found.span() if found else (0, 0)
+        slip = Slip("over-limit", "a number in this file is longer than the 4,300 digits that are read", *place)
+        raise _unreadable(slip, Document(name, text)) from None
     except RecursionError:
         slip = Slip("over-limit", "lists or tables are nested too deeply in this file", 0, 0)
         raise _unreadable(slip, Document(name, text)) from None

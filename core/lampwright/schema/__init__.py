@@ -11,7 +11,7 @@ from lampwright.schema.files import Schema, load
 if TYPE_CHECKING:
     from lampwright.findings import Path
 
-__all__ = ["SchemaFault", "faults", "load"]
+__all__ = ["SchemaFault", "accepts", "faults", "load"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,16 +27,21 @@ class SchemaFault:
     tip: str = ""
 
 
+def accepts(kind: str, values: Any) -> bool:
+    """Tell whether the values of a document of a kind are as its format has them."""
+    root = load(kind)
+    return acceptor(Schema(root, root))(values)
+
+
 def faults(kind: str, values: Any) -> list[SchemaFault]:
     """Return what is wrong with the values of a document of a kind (``plan``, ``rulebook``); empty if nothing is.
 
     At most fifty faults are told, and then how many more places there are.
     Raises FileNotFoundError for a kind there is no schema of.
     """
-    root = load(kind)
-    schema = Schema(root, root)
-    if acceptor(schema)(values):
+    if accepts(kind, values):
         return []
     from lampwright.schema.explain import explained  # what is right needs no explaining
 
-    return explained(schema, values)
+    root = load(kind)
+    return explained(Schema(root, root), values)

@@ -24,28 +24,41 @@ def explained(schema: Schema, values: Any) -> list[SchemaFault]:
     """Return what is wrong, in the order of the file; past the cap the places left are counted."""
     sites = wrong_sites([schema], values)
     first: dict[tuple[Path, bool], SchemaFault] = {}
+    unmade = 0
     for site in sites:
         for fault in _faults_of(site):
             first.setdefault((fault.path, fault.on_key), fault)
+            if len(first) >= CAP and site.breaking("additionalProperties"):
+                unmade = len(_unknown(site)) - len({path for path, _ in first if path[:-1] == site.path})
+                break
         if len(first) >= CAP:
             break
     faults = list(first.values())
-    if left := sum(1 for _ in sites):
+    if left := unmade + sum(1 for _ in sites):
         message = f"{counted(left, 'more place')} in this file {'is' if left == 1 else 'are'} not as the format has it"
         faults.append(SchemaFault((), on_key=False, message=message, tip="mend those told first"))
     return faults
 
 
-def _faults_of(site: Site) -> list[SchemaFault]:
-    """Return the faults of one value: a wrong type hides all else, an unknown key hides the ones it lacks."""
+def _faults_of(site: Site) -> Iterator[SchemaFault]:
+    """Yield the faults of one value: a wrong type hides all else, an unknown key hides the ones it lacks.
+
+    One after the other: a map may have a hundred thousand keys that are unknown, and the few that are told cost most.
+    """
     if site.breaking("additionalProperties"):
-        unknown = [key for key in site.value if any(one.forbids(key) for one in site.judging)]
-        return [_unknown_key(site, key) for key in unknown]
-    if site.breaking("required"):
-        return [_missing_keys(site)]
-    keyword, schema = next((slip for slip in site.slips if slip[0] == "type"), site.slips[0])
-    message, tip = SENTENCES[keyword](site, schema.node)
-    return [SchemaFault(site.path, site.is_key, message, tip)]
+        for key in _unknown(site):
+            yield _unknown_key(site, key)
+    elif site.breaking("required"):
+        yield _missing_keys(site)
+    else:
+        keyword, schema = next((slip for slip in site.slips if slip[0] == "type"), site.slips[0])
+        message, tip = SENTENCES[keyword](site, schema.node)
+        yield SchemaFault(site.path, site.is_key, message, tip)
+
+
+def _unknown(site: Site) -> list[str]:
+    """Return the keys of a map that it may not have."""
+    return [key for key in site.value if any(one.forbids(key) for one in site.judging)]
 
 
 def _unknown_key(site: Site, key: str) -> SchemaFault:

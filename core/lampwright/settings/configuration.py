@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from lampwright.layout import Settings
 
 OFF = "off"
+MOST = 50
+"""Rules that are told of, if many are given a level they cannot have."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +95,11 @@ NONE = Configuration()
 
 def unsettable(configuration: Configuration, known: set[str], settable: set[str]) -> Iterator[Finding]:
     """Yield a finding for each rule that is given a level and is not among ``known``, or is none that may be set."""
-    for rule in configuration.levels:
+    wrong = [rule for rule in configuration.levels if rule not in known or rule not in settable]
+    if len(wrong) > MOST:
+        message = f"{len(wrong) - MOST:,} more rules are given a level here that they cannot have"
+        yield Finding("bad-setting", Level.ERROR, message, configuration.spot("levels", on_key=True))
+    for rule in wrong[:MOST]:
         spot = configuration.spot("levels", rule, on_key=True)
         if rule not in known:
             from lampwright.words import nearest
@@ -101,6 +107,6 @@ def unsettable(configuration: Configuration, known: set[str], settable: set[str]
             close = nearest(rule, known)
             tip = f"did you mean {close}?" if close else "`lampwright explain` lists the rules"
             yield Finding("bad-setting", Level.ERROR, f"there is no rule {rule}", spot, tip=tip)
-        elif rule not in settable:
+        else:
             message = f"{rule} is always an error: where it is found, something has not been checked at all"
             yield Finding("bad-setting", Level.ERROR, message, spot, tip="take the line away")

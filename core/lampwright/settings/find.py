@@ -6,17 +6,15 @@ import os
 import re
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from lampwright.findings import Finding, Level
 from lampwright.settings.configuration import NONE, Configuration
 
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
 OWN: Final = "lampwright.toml"
 SHARED: Final = "pyproject.toml"
 SECTION: Final = ("tool", "lampwright")
+LEVELS: Final = ("error", "warning", "note", "off")
 MENTIONED: Final = re.compile(rb"\btool\b[^\n]*\blampwright\b|^\s*\[\s*tool\s*\]", re.MULTILINE)
 """How a shared file looks that could have our section; others are not parsed."""
 
@@ -101,22 +99,18 @@ def _judged(made: Configuration) -> Configuration:
         Finding("malformed", Level.ERROR, fault.message, made.spot(*fault.path, on_key=fault.on_key), tip=fault.tip)
         for fault in faults
     )
-    if not all(fault.path for fault in faults):
-        return replace(made, values={}, findings=found)
-    return replace(made, values=_without(made, [fault.path[:2] for fault in faults]), findings=found)
+    return replace(made, values=_sound(made.values), findings=found)
 
 
-def _without(made: Configuration, wrong: list[tuple[str | int, ...]]) -> dict[str, object]:
-    """Return the values less those that are wrong: one level of many, all of anything else."""
-    levels = {rule: level for rule, level in _pairs(made) if ("levels", rule) not in wrong}
-    whole = {steps[0] for steps in wrong if steps[0] != "levels" or len(steps) == 1}
-    kept = {key: value for key, value in made.values.items() if key not in whole}
-    return kept | ({"levels": levels} if "levels" in kept else {})
+def _sound(values: object) -> dict[str, object]:
+    """Return the values that are as the schema has them, each asked by itself: what is told may stand for several."""
+    from lampwright import schema
 
-
-def _pairs(made: Configuration) -> Iterator[tuple[str, object]]:
-    levels = made.values.get("levels")
-    return iter(levels.items() if isinstance(levels, dict) else ())
+    whole = values if isinstance(values, dict) else {}
+    kept = {key: value for key, value in whole.items() if schema.accepts("settings", {key: value})}
+    if "levels" not in kept and isinstance(whole.get("levels"), dict):
+        kept["levels"] = {rule: level for rule, level in whole["levels"].items() if level in LEVELS}
+    return kept
 
 
 def shown(path: Path) -> str:
