@@ -104,10 +104,13 @@ class Post:
         return self.memo["rest"]
 
     def every(self) -> Iterator[Shows]:
-        """Yield everything its units may show together while nothing is known of routes, each once."""
+        """Yield everything its units may show together, each once: with no route set, then what only a route forces."""
         able = [dict.fromkeys((*unit.rest, *unit.able)) for unit in self.units]
-        shown = (zip((unit.part for unit in self.units), aspects, strict=True) for aspects in product(*able))
-        yield from dict.fromkeys(self._coupled(dict(pairs), self.standing) for pairs in shown)
+        names = [unit.part for unit in self.units]
+        shown = [dict(zip(names, aspects, strict=True)) for aspects in product(*able)]
+        free = (self._coupled(pairs, self.standing) for pairs in shown)
+        forced = (self._coupled(pairs, self.standing, any_route=True) for pairs in shown)
+        yield from dict.fromkeys((*free, *forced))
 
     def seen(self, shows: Shows) -> str:
         """Return the aspect that counts for the signal in rear; empty if it is not known.
@@ -142,25 +145,28 @@ class Post:
             for aspect in found.may:
                 yield Answer(self._coupled({**must, unit.part: aspect}, situation), steps, allowed=True)
 
-    def _coupled(self, shows: dict[str, str], situation: Mapping[str, Any]) -> Shows:
+    def _coupled(self, shows: dict[str, str], situation: Mapping[str, Any], *, any_route: bool = False) -> Shows:
         """Return what the units show once each has forced on others what it must; the first coupling counts.
 
-        None makes a unit freer than it is by itself.
+        None makes a unit freer than it is by itself. With ``any_route`` what is asked of routes counts as met.
         """
         result = dict(shows)
         forced: set[str] = set()
         for coupling in self.coupling:
-            if self._holds(coupling, result, situation):
+            if self._holds(coupling, result, situation, any_route=any_route):
                 for part, aspect in coupling.then.items():
                     if part in result and part not in forced and not self._freer(aspect, result[part]):
                         result[part] = aspect
                         forced.add(part)
         return tuple((unit.part, result[unit.part]) for unit in self.units)
 
-    def _holds(self, coupling: Coupling, shows: Mapping[str, str], situation: Mapping[str, Any]) -> bool:
+    def _holds(
+        self, coupling: Coupling, shows: Mapping[str, str], situation: Mapping[str, Any], *, any_route: bool
+    ) -> bool:
         """Tell whether the condition of a coupling holds."""
         parts = coupling.when.get("parts", {})
-        others = {key: wanted for key, wanted in coupling.when.items() if key != "parts"}
+        passed = {"parts", "route"} if any_route else {"parts"}
+        others = {key: wanted for key, wanted in coupling.when.items() if key not in passed}
         return fits(self.rulebook, others, situation) and all(
             fits(self.rulebook, {"here": wanted}, {"here": shows.get(part, "")}) for part, wanted in parts.items()
         )
