@@ -161,4 +161,5 @@ def _resistor(said: Any) -> Resistor:
     if text in ("", "none", "built-in", "unknown"):
         return Resistor(how=text)
     value = text.removesuffix(" shared")
-    return Resistor(quantity(value).amount, "said", shared=value != text)
+    ohms = quantity(value).amount
+    return Resistor(ohms, "said", shared=value != text) if ohms else Resistor(how="none")  # 0 ohm limits nothing

@@ -271,3 +271,18 @@ def test_no_plan_makes_a_check_fall_over(source: bytes | Path) -> None:
             assert outcome.raised == [], path
             tried += 1
     assert tried > 50
+
+
+def test_a_resistor_of_nought_is_none() -> None:
+    """It limits nothing, and burns what `none` burns."""
+    text = """\
+plan: 1
+rulebook: gb-colour-light
+year: 1975
+boards: {A: {kind: pwm-16, supply: usb}}
+supplies: {usb: {kind: usb-2}}
+leds: {red: {kind: red-3mm, resistor: 0 ohm}, green: {kind: traffic-green-3mm, resistor: 180 ohm}}
+signals:
+  HF1: {form: two-aspect-stop, lamps: [{green: A.0}, {red: A.1}]}
+"""
+    assert "missing-resistor" in [finding.rule for finding in findings_of(text)]
