@@ -75,7 +75,7 @@ class Answers:
     def actions(self, params: lsp.CodeActionParams) -> list[lsp.CodeAction]:
         """Offer the fixes of what was found in a range."""
         file = str(Path(uris.to_fs_path(params.text_document.uri) or ""))
-        result = self._desk.result
+        result = self._desk.current()
         document = result.documents.get(file)
         if document is None:
             return []
@@ -95,12 +95,16 @@ class Answers:
             return None
         path, on_key = document.at(index)
         spot = target(layout, document.values, path, on_key=on_key) if path else None
-        home = next((one for one in self._desk.layouts() if spot and one.plan.file == spot.file), None)
+        plans = self._desk.check().layouts  # files that are not open may have changed as well
+        home = next((one for one in plans if spot and one.plan.file == spot.file), None)
         if spot is None or home is None or len(spot.path) != len(("signals", "HF1")) or spot.path[0] != "signals":
             raise JsonRpcInvalidParams("this is no name of a signal")
+        if unusable := self._desk.unusable():
+            message = f"{unusable[0]} cannot be read, and may name {spot.path[1]}: put that right first"
+            raise JsonRpcInvalidParams(message)
         try:
-            return self._edit(renamed(self._desk.layouts(), home, str(spot.path[1]), params.new_name))
-        except CannotRename as error:
+            return self._edit(renamed(plans, home, str(spot.path[1]), params.new_name))
+        except (CannotRename, CannotEdit) as error:
             raise JsonRpcInvalidParams(str(error)) from error
 
     def _fixes(self, finding: Finding) -> list[Fix]:

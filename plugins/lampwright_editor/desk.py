@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from lampwright.documents import Unreadable, find, read
+from lampwright.documents.discovery import begins_as_ours
 from lampwright.layout import Settings
 from lampwright.project import Result
 
@@ -23,26 +24,33 @@ class Desk:
         self.folder = folder
         self.texts: dict[Path, str] = {}
         self.result = Result()
+        self._seen: dict[Path, str] = {}
         self._layouts: dict[str, Layout] = {}
         self._documents: dict[str, Document] = {}
 
     def check(self) -> Result:
         """Check all files, and remember what could be made of each."""
         session = self._session.anew()
-        files = dict.fromkeys([*self._found(), *self.texts])
+        self._seen = dict(self.texts)
+        files = self._files(session)
         sources = [(str(file), self.texts[file].encode() if file in self.texts else file) for file in files]
         self.result = session.examine(sources, Settings())
         self._layouts |= {layout.plan.file: layout for layout in self.result.layouts}
         self._documents |= {name: one for name, one in self.result.documents.items() if one.values is not None}
         return self.result
 
+    def current(self) -> Result:
+        """Return what was found in the texts as they are now: what is written must not be placed in older ones."""
+        return self.result if self._seen == self.texts else self.check()
+
     def layout(self, file: Path) -> Layout | None:
         """Return a plan as it was when it could last be read."""
         return self._layouts.get(str(file))
 
-    def layouts(self) -> list[Layout]:
-        """Return all plans, each as it was when it could last be read."""
-        return list(self._layouts.values())
+    def unusable(self) -> list[str]:
+        """Return the files of which no plan or rulebook could be made at the last check."""
+        made = {layout.plan.file for layout in self.result.layouts} | {book.file for book in self.result.rulebooks}
+        return [file for file in self.result.files if file not in made]
 
     def document(self, file: Path) -> Document | None:
         """Return a file as it is at the moment; None if it cannot be read."""
@@ -67,6 +75,15 @@ class Desk:
                 return there if there.is_file() else None
         return None
 
-    def _found(self) -> list[Path]:
-        """Return the plans and rulebooks of the folder."""
-        return find([str(self.folder)]) if self.folder is not None else []
+    def _files(self, session: Session) -> list[Path]:
+        """Return the plans and rulebooks of the folder and those that are open, if the configuration takes them.
+
+        An editor that sends all YAML also sends what is none of ours: nothing is said of that.
+        """
+
+        def takes(file: Path) -> bool:
+            return session.configurations.of(file).takes(file)
+
+        found = find([self.folder], takes) if self.folder is not None else []
+        opened = [file for file, text in self.texts.items() if takes(file) and begins_as_ours(text.encode())]
+        return list(dict.fromkeys([*(file for file in found if file not in self.texts), *opened]))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -104,15 +105,22 @@ class Server(LanguageServer):
     def tell(self) -> None:
         """Check everything, and tell the editor what was found; what is gone is told too."""
         result = self.desk.check()
-        by_file: dict[str, list[lsp.Diagnostic]] = {file: [] for file in {*result.files, *self._told}}
+        opened = map(str, self.desk.texts)
+        by_file: dict[str, list[lsp.Diagnostic]] = {file: [] for file in {*result.files, *self._told, *opened}}
         for finding, place in ordered(result):
-            if place is not None and finding.spot.file in by_file:
-                by_file[finding.spot.file].append(self._diagnostic(finding, place, result))
-        self._told = set(result.files)
+            if place is not None:
+                told = by_file.setdefault(finding.spot.file, [])
+                told.append(self._diagnostic(finding, place, result))
+        self._told = set(by_file)
         for file, diagnostics in by_file.items():
-            uri = uris.from_fs_path(file)
+            uri = self._uri(file)
             if uri is not None:
                 self.text_document_publish_diagnostics(lsp.PublishDiagnosticsParams(uri, diagnostics))
+
+    def _uri(self, name: str) -> str | None:
+        """Return how the editor calls a file of that name; configurations are named from the working folder."""
+        path = Path(name) if Path(name).is_absolute() else self.desk.path(name)
+        return uris.from_fs_path(os.path.abspath(path)) if path is not None else None  # noqa: PTH100  (links stay)
 
     def _diagnostic(self, finding: Finding, place: Place, result: Result) -> lsp.Diagnostic:
         """Return a finding as the editor shows it."""
@@ -132,8 +140,7 @@ class Server(LanguageServer):
 
     def _related(self, spot: Spot, result: Result) -> lsp.DiagnosticRelatedInformation | None:
         """Return a place that has to do with a finding."""
-        place, path = placed(spot, result.documents), self.desk.path(spot.file)
-        uri = uris.from_fs_path(str(path)) if path is not None else None
+        place, uri = placed(spot, result.documents), self._uri(spot.file)
         if place is None or uri is None:
             return None
         where = lsp.Location(uri, self.places(result.documents[spot.file].text).range(place))

@@ -60,9 +60,13 @@ def _is_ours(file: Path) -> bool:
     """Tell by the head of a file whether it is a plan or a rulebook, or cannot be opened."""
     try:
         with file.open("rb") as opened:
-            head = opened.read(HEAD).removeprefix(b"\xef\xbb\xbf")
+            return begins_as_ours(opened.read(HEAD))
     except OSError:
         return True
-    lines = (line.strip() for line in head.splitlines())
+
+
+def begins_as_ours(head: bytes) -> bool:
+    """Tell by the head of a file whether it is a plan or a rulebook."""
+    lines = (line.strip() for line in head.removeprefix(b"\xef\xbb\xbf").splitlines())
     first = next((line for line in lines if line and not line.startswith(BEFORE)), b"")
     return re.match(KIND, first) is not None

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import asyncio
+import subprocess
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -168,6 +170,92 @@ def test_a_fix_is_offered_at_its_finding(tmp_path: Path) -> None:
         assert changed(wrong, action.edit, client.uri("north.yaml")) == NORTH
 
     spoken(tmp_path, talk)
+
+
+@pytest.mark.parametrize("asked", ["fix", "rename"])
+def test_what_is_written_fits_the_text_as_it_is(tmp_path: Path, asked: str) -> None:
+    """Also if something was typed and it has not been checked yet."""
+
+    async def talk(client: Editor) -> None:
+        text = NORTH.replace("three-aspect", "three-aspekt") if asked == "fix" else NORTH
+        client.type("north.yaml", text)
+        await client.news("north.yaml")
+        text = text.replace("HF1: {", "HF1: {note: a note that came later, ")
+        client.type("north.yaml", text)
+        place = client.at("north.yaml", text, "to: HF3", 5)
+        if asked == "rename":
+            edit = await client.text_document_rename_async(lsp.RenameParams(new_name="HF7", **place))
+            meant = text.replace("HF3", "HF7")
+        else:
+            here = lsp.Range(place["position"], place["position"])
+            params = lsp.CodeActionParams(place["text_document"], here, lsp.CodeActionContext([]))
+            (action,) = await client.text_document_code_action_async(params) or []
+            assert isinstance(action, lsp.CodeAction)
+            edit, meant = action.edit, text.replace("three-aspekt", "three-aspect")
+        assert changed(text, edit, client.uri("north.yaml")) == meant
+
+    spoken(tmp_path, talk)
+
+
+@pytest.mark.parametrize("trouble", ["broken", "gone"])
+def test_a_plan_that_cannot_be_read_keeps_names_as_they_are(tmp_path: Path, trouble: str) -> None:
+    """It may name the signal; a plan that is gone does not."""
+
+    async def talk(client: Editor) -> None:
+        if trouble == "gone":
+            (tmp_path / "south.yaml").unlink()
+        else:
+            (tmp_path / "south.yaml").write_text(f"{SOUTH}ends: [\n")
+        params = lsp.RenameParams(new_name="HF7", **client.at("north.yaml", NORTH, "HF1: {", 1))
+        if trouble == "broken":
+            with pytest.raises(JsonRpcException, match=r"south\.yaml cannot be read, and may name HF1"):
+                await client.text_document_rename_async(params)
+        else:
+            edit = await client.text_document_rename_async(params)
+            assert edit is not None
+            assert list(edit.changes or {}) == [client.uri("north.yaml")]
+
+    spoken(tmp_path, talk)
+
+
+def test_the_configuration_holds(tmp_path: Path) -> None:
+    """Levels, files that are left out, and what is wrong in the configuration itself."""
+    configuration = tmp_path / "lampwright.toml"
+    wrong = NORTH.replace("three-aspect", "three-aspekt")
+
+    async def talk(client: Editor) -> None:
+        client.type("north.yaml", wrong)
+        assert [one.code for one in await client.news("north.yaml")] == ["unknown-form"]
+        for text in ('exclude = ["north.yaml", "south.yaml"]\n', '[levels]\nunknown-form = "off"\n'):
+            configuration.write_text(text)
+            client.type("north.yaml", f"{wrong}# {text[:4]}")
+            assert await client.news("north.yaml") == []
+        configuration.write_text("exclud = []\n")
+        client.type("north.yaml", NORTH)
+        (told,) = await client.news("lampwright.toml")
+        assert "exclud" in told.message
+
+    spoken(tmp_path, talk)
+
+
+def test_nothing_is_said_of_files_of_others(tmp_path: Path) -> None:
+    """Editors send every YAML file."""
+
+    async def talk(client: Editor) -> None:
+        client.open("services.yaml", "services: {web: {image: web}}\n")
+        assert await client.news("services.yaml") == []
+
+    spoken(tmp_path, talk)
+
+
+def test_without_its_package_it_says_what_to_install() -> None:
+    """The server's library is an extra."""
+    program = "import sys; sys.modules['pygls'] = None; from lampwright.commands import main; main()"
+    run = subprocess.run(
+        [sys.executable, "-c", program, "serve-editor"], capture_output=True, text=True, check=False, timeout=60
+    )
+    assert (run.returncode, run.stdout) == (2, "")
+    assert "pip install 'lampwright[editor]'" in run.stderr
 
 
 def changed(text: str, edit: lsp.WorkspaceEdit | None, uri: str) -> str:
