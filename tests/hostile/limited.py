@@ -11,11 +11,14 @@ import resource
 import subprocess
 import sys
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from pathlib import Path
+from traceback import print_exc
+from typing import TYPE_CHECKING, Any, NoReturn
 
 if TYPE_CHECKING:
-    from pathlib import Path
+    from collections.abc import Callable
 
+PLAN = b"plan: 1\nrulebook: gb-colour-light\nyear: 1975\nsignals:\n  TB1: {form: three-aspect, carries: [position-1]}\n"
 SECONDS = 2
 """Processor time a call may take."""
 MEMORY = 200 * 1024 * 1024
@@ -57,16 +60,58 @@ class Limited:
 
 def _serve() -> None:
     """Run each call that comes; answer with its exit code."""
-    from lampwright import library, schema, session, sifting  # noqa: F401
-    from lampwright.commands import main
-
+    main = warmed()
     for line in sys.stdin:
         child = os.fork()
         if not child:
             _within_limits()
-            main(json.loads(line))
+            _called(main, json.loads(line))
         sys.stdout.write(f"{os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])}\n")
         sys.stdout.flush()
+
+
+def _called(main: Callable[[list[str]], NoReturn], arguments: list[str]) -> None:
+    """Run a call and end at once: what is put in order at the end of a process takes longer than most calls."""
+    code: Any = 1
+    try:
+        main(arguments) if arguments[0] != "cases" else _cases(Path(arguments[1]))
+    except SystemExit as end:
+        code = end.code
+    except BaseException:  # noqa: BLE001  (what the interpreter would do)
+        print_exc()
+    finally:
+        sys.stdout.flush()
+        sys.stderr.flush()
+        os._exit(code)
+
+
+def _cases(folder: Path) -> NoReturn:
+    """Read the cases of a rulebook as the kit for its author does; pytest around it would take a second a time."""
+    from lampwright.testing import CASES
+    from lampwright.testing.bench import Bench, Unfulfilled
+    from lampwright.testing.collect import text_of
+
+    try:
+        Bench(folder, folder.name).cases(CASES)
+    except Unfulfilled as error:
+        print(text_of(error))  # noqa: T201
+        sys.exit(1)
+    sys.exit(0)
+
+
+def warmed() -> Callable[[list[str]], NoReturn]:
+    """Return the command line, with all imported that a call can need: a plan is checked once."""
+    from lampwright import sifting  # noqa: F401
+    from lampwright.commands import main
+    from lampwright.layout import Settings
+    from lampwright.session import Session
+    from lampwright.testing import collect  # noqa: F401
+
+    session = Session()
+    session.host.commands()
+    session.host.reporters()
+    session.examine([("plan.yaml", PLAN)], Settings(), configure=False)
+    return main
 
 
 def _within_limits() -> None:

@@ -77,6 +77,7 @@ TOML_ROWS = {
     "open text": b'year = """' + b'""' * 100 + b"\n" * 100_000,
 }
 PLAN = b"plan: 1\nrulebook: gb-colour-light\nyear: 1975\nsignals:\n  TB1: {form: three-aspect}\n"
+BOOK = b"rulebook: 1\nid: mine\nname: Mine\n"
 WAYS = {
     "plan": ("plan", "plan.yaml", ("check", "plan.yaml")),
     "rulebook": ("rulebook", "rulebook.yaml", ("check", "rulebook.yaml")),
@@ -85,6 +86,9 @@ WAYS = {
     "parts": ("parts", "parts.yaml", ("check", "parts.yaml")),
     "baseline": ("baseline", "known.yaml", ("check", "good.yaml", "--baseline", "known.yaml")),
     "what was seen": ("seen", "seen.yaml", ("prove", "good.yaml", "--seen", "seen.yaml")),
+    "log of proofs": ("log", "good.log.yaml", ("prove", "good.yaml", "TB1", "--log", "good")),
+    "plan of old": ("plan", "old.yaml", ("changes", "old.yaml", "good.yaml")),
+    "cases": ("cases", "mine/cases.yaml", ("cases", "mine")),
 }
 """By what is handed over: the first key of such a file, its name, and the call that reads it."""
 LOCATED = re.compile(r"\.(?:yaml|toml):\d+:\d+")
@@ -113,7 +117,8 @@ def sound(limited: Limited, *arguments: str) -> str:
     return said
 
 
-@pytest.mark.parametrize(("way", "headed"), [("plan", False), *((way, True) for way in WAYS)])
+@pytest.mark.parametrize("headed", [True, False], ids=["with its first key", "without"])
+@pytest.mark.parametrize("way", WAYS)
 def test_hostile_yaml(limited: Limited, way: str, *, headed: bool) -> None:
     """Whatever the file, each row ends with a finding that tells where it is."""
     kind, name, arguments = WAYS[way]
@@ -123,6 +128,7 @@ def test_hostile_yaml(limited: Limited, way: str, *, headed: bool) -> None:
         (limited.folder / "good.yaml").write_bytes(PLAN)
         (limited.folder / "bound.yaml").write_bytes(PLAN.replace(b"gb-colour-light", b"mine"))
         (limited.folder / "mine").mkdir(exist_ok=True)
+        (limited.folder / "mine/rulebook.yaml").write_bytes(BOOK)
         (limited.folder / name).write_bytes(f"{kind}: 1\n".encode() + data if headed else data)
         try:
             sound(limited, *arguments)

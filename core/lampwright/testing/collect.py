@@ -32,7 +32,7 @@ class CasesFile(pytest.File):
         try:
             document = bench.cases(self.path.name)
         except Unfulfilled as error:
-            raise self.CollectError(_text(error)) from None
+            raise self.CollectError(text_of(error)) from None
         yield Test.made(self, "soundness", bench.sound)
         for example in bench.examples:
             yield Test.made(self, f"example {example.stem}", partial(bench.silent, example))
@@ -63,7 +63,7 @@ class Test(pytest.Item):
     def repr_failure(self, excinfo: pytest.ExceptionInfo[BaseException], style: Any = None) -> Any:
         """Return findings as a report has them."""
         if isinstance(excinfo.value, Unfulfilled):
-            return _text(excinfo.value)
+            return text_of(excinfo.value)
         return super().repr_failure(excinfo, style)
 
     def reportinfo(self) -> tuple[Any, int, str]:
@@ -83,7 +83,7 @@ def print_untouched(terminal: pytest.TerminalReporter, config: pytest.Config) ->
                 terminal.line(line)
 
 
-def _text(error: Unfulfilled) -> str:
+def text_of(error: Unfulfilled) -> str:
     """Return the findings as text."""
     lines = []
     for finding in error.findings:

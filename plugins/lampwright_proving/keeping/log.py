@@ -61,5 +61,7 @@ def _read(path: Path) -> Document:
     faults = against_schema(document, "log")
     if faults:
         place = document.place(faults[0].spot.path)
-        raise CannotWrite(f"{path}:{place.line} is no log of proofs: {faults[0].message}; nothing is written")
+        raise CannotWrite(
+            f"{path}:{place.line}:{place.column} is no log of proofs: {faults[0].message}; nothing is written"
+        )
     return document
