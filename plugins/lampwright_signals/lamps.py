@@ -299,7 +299,8 @@ def _all_lamps(form: FormReader) -> str:
     if down is not None:
         return f"from the top: {', '.join(colour for _, colour in down)}"
     colours = {lamp: [place.colour for place in places(form) if place.lamp == lamp] for lamp in form.lamps}
-    told = [short(form, lamp) + (f" ({listed(own, 'or')})" if len(own) > 1 else "") for lamp, own in colours.items()]
+    names = {lamp: short(form, lamp) for lamp in colours}
+    told = [names[lamp] + (f" ({listed(own, 'or')})" if own != [names[lamp]] else "") for lamp, own in colours.items()]
     return f"its lamps are {listed(told)}"
 
 

@@ -231,6 +231,20 @@ def test_config_shows_what_is_in_force_and_from_where(folder: Path) -> None:
     ]
 
 
+def test_config_says_what_a_check_would_say_of_the_file(folder: Path) -> None:
+    """A year and a rulebook that cannot be are found where they stand; as options they are wrong calls."""
+    (folder / "lampwright.toml").write_text('year = "19x5"\nrulebook = "gb-color-light"\n', encoding="utf-8")
+    done = call("config")
+    assert done.code == 1
+    assert "error[unknown-year]: the plan is set in 19x5" in done.out
+    assert "--> lampwright.toml:2:12" in done.out
+    assert "did you mean gb-colour-light?" in done.out
+    (folder / "lampwright.toml").write_text('rulebook = "gb-colour-light"\n', encoding="utf-8")
+    assert call("config", "--year", "1965").code == 0
+    assert call("config", "--year", "19x5").code == 2
+    assert call("config", "--rulebook", "gb").code == 2
+
+
 def test_without_a_file_everything_is_a_default(folder: Path) -> None:
     """And the first line says which files would have counted."""
     del folder

@@ -237,8 +237,8 @@ def test_the_list_by_territory_and_year() -> None:
     assert "de-hv" in call("rulebooks", "--territory", "germany", "--year", "1960..1965").out
     nothing = call("rulebooks", "--territory", "netherlands", "--year", "1900")
     assert (nothing.code, nothing.out) == (3, "")
-    assert nothing.err.startswith("there is no such rulebook; there are: ")
-    assert "Netherlands 1955.." in nothing.err
+    assert nothing.err.startswith("lampwright: there is no such rulebook; there are of ")
+    assert "of Netherlands nl-1954 1955.." in nothing.err
 
 
 def test_two_rulebooks_compared() -> None:

@@ -30,6 +30,17 @@ def test_a_starter_plan_checks_clean(folder: Path, name: str) -> None:
     assert f"rulebook: {name}\n" in (folder / "plan.yaml").read_text(encoding="utf-8")
 
 
+@pytest.mark.parametrize("name", library().ids)
+def test_a_starter_plan_is_right_with_its_lamps_written_out(folder: Path, name: str) -> None:
+    """The line of lamps holds as it stands once its # is gone, and every plan has routes."""
+    text = call("new", "plan", "-", "--rulebook", name).out
+    (folder / "plan.yaml").write_text(text.replace("    # lamps: ", "    lamps: "), encoding="utf-8")
+    assert "\n    lamps: [" in (folder / "plan.yaml").read_text(encoding="utf-8")
+    assert "    routes:\n" in text
+    done = call("check", "plan.yaml", "--fail-on", "note")
+    assert (done.code, done.out.startswith("No findings. ")) == (0, True)
+
+
 def test_a_plan_has_routes_and_says_what_lamps_there_are() -> None:
     """There is something to change; ``-`` prints it."""
     done = call("new", "plan", "-", "--rulebook", "gb-colour-light")

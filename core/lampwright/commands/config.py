@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from lampwright.commands.chosen import FOUND, chosen_rulebook, know_year
 from lampwright.commands.group import session_of
 from lampwright.commands.output import options, show, write
 from lampwright.reports.tables import table
@@ -18,7 +19,8 @@ if TYPE_CHECKING:
     from lampwright.session import Session
     from lampwright.settings import Configuration
 
-FOUND = 1
+EMPTY = b"plan: 1\nsignals:\n  A1: {}\n"
+"""A plan that says nothing itself."""
 DEFAULT = "default"
 DEFAULTS = {
     "include": "every plan and rulebook in folders",
@@ -63,10 +65,6 @@ def config(ctx: click.Context, path: str, year: str, rulebook: str, fail_on: str
 
     PATH is a plan or a folder, this one if it is left out. The exit code is 1 if something in the file is wrong.
     """
-    from lampwright.layout import Settings
-    from lampwright.project import Result
-    from lampwright.settings.judging import judge
-
     session = session_of(ctx)
     at = Path(path)
     plan = at / "any plan" if at.is_dir() else at
@@ -75,10 +73,21 @@ def config(ctx: click.Context, path: str, year: str, rulebook: str, fail_on: str
     write(f"{found.name or 'no lampwright.toml, and no pyproject.toml with [tool.lampwright]'}\n\n")
     for line in table(list(_rows(found, given)), options().width):
         write(f"{line}\n")
-    session.configured([(str(plan), plan)], Settings())
-    result = Result()
-    judge(result, session.configurations, [check.name for check in session.checks])
-    _complain(ctx, session, [*result.findings, *session.misconfigured])
+    _complain(ctx, session, _troubles(ctx, session, str(plan), year, rulebook))
+
+
+def _troubles(ctx: click.Context, session: Session, plan: str, year: str, rulebook: str) -> list[Finding]:
+    """Return what a check of a plan there would find in the file; an option that cannot be is a wrong call."""
+    from lampwright.layout import Settings
+
+    book = chosen_rulebook(session, rulebook) if rulebook else ""
+    if book is None:
+        show(session.library.findings, session.library.documents)
+        ctx.exit(FOUND)
+    result = session.examine([(plan, EMPTY)], Settings(year, book))
+    if year:
+        know_year(result, year)
+    return [finding for finding in result.findings if finding.spot.file in session.configuration_documents]
 
 
 def _complain(ctx: click.Context, session: Session, troubles: list[Finding]) -> None:

@@ -102,7 +102,7 @@ def rulebooks(ctx: click.Context, /, **said: Any) -> None:
         show(library.findings, library.documents)
         ctx.exit(FOUND)
     if not asked.name and not _listed(library, asked):
-        say(f"there is no such rulebook; {_what_there_is(library)}")
+        say(f"lampwright: there is no such rulebook; {_what_there_is(library)}")
         ctx.exit(NOTHING)
 
 
@@ -168,12 +168,12 @@ def _wanted(book: Rulebook | None, asked: Asked) -> bool:
 
 
 def _what_there_is(library: Library) -> str:
-    """Name the territories there are."""
-    from lampwright.words import listed
-
-    books = (library.get(name) for name in library.ids)
-    found = dict.fromkeys(f"{book.territory} {book.years}" for book in books if book is not None)
-    return f"there are: {listed(found)}" if found else "there is none at all"
+    """Name the rulebooks there are, by territory."""
+    there: dict[str, list[str]] = {}
+    for book in filter(None, map(library.get, library.ids)):
+        there.setdefault(book.territory, []).append(f"{book.id} {book.years}")
+    told = "; ".join(f"of {territory} {', '.join(books)}" for territory, books in there.items())
+    return f"there are {told}" if told else "there is none at all"
 
 
 def _row(name: str, rulebook: Rulebook | None) -> list[str]:

@@ -126,11 +126,14 @@ def _skipped(skips: list[Skip]) -> list[str]:
 
 
 def _gathered(groups: dict[tuple[str, str], set[str]]) -> dict[tuple[str, str], set[str]]:
-    """Put together all that plans do not give: ``no boards, lengths or track given``."""
+    """Put together all that plans do not give, what most checks lack first: ``no boards, track or 7 more given``."""
     lacking = {why: checks for (about, why), checks in groups.items() if not about and _not_given(why)}
     if not lacking:
         return groups
-    things = sorted(reason.removeprefix("no ").removesuffix(" given") for reason in lacking)
+    missed = sorted(lacking, key=lambda why: (-len(lacking[why]), why))
+    things = [reason.removeprefix("no ").removesuffix(" given") for reason in missed]
+    if len(things) > MOST:
+        things = [*things[:MOST], f"{len(things) - MOST:,} more"]
     others = {key: checks for key, checks in groups.items() if key[0] or key[1] not in lacking}
     return {**others, ("", f"no {listed(things, 'or')} given"): set().union(*lacking.values())}
 
