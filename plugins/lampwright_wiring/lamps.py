@@ -116,6 +116,7 @@ class _Binder:
             package=package if package is not None and package.dies else None,
             count=count,
             joined=joined,
+            counted="leds" in said,
             resistor=_resistor(said.get("resistor")),
             aim=amount(said.get("current")),
             level=level,

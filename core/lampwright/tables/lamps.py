@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from lampwright.placed import lamp_of, placed, places, shared
+from lampwright.plans import Carried
 from lampwright.plans.load import LAMP_WORDS
 from lampwright.rulebooks.anatomy import ABSENT, DARK, LIT
 from lampwright.rulebooks.boxes import FLASH
@@ -17,9 +18,10 @@ if TYPE_CHECKING:
     from lampwright.findings import Path
     from lampwright.layout import BoundSignal
     from lampwright.placed import Placed
-    from lampwright.plans import Carried
 
 DUMMY = "dummy"
+STATES = frozenset({LIT, FLASH})
+"""What a route may say of an indicator in which nothing stands."""
 PLACES = frozenset({"output", "outputs", "pinned"})
 """What ``like`` does not lend: an output is a signal's own."""
 
@@ -30,7 +32,7 @@ class Told:
 
     ``names`` are its full names in the form (several where parts share it), or those of the indicator's box;
     ``content`` is what must stand in the box. ``many`` tells whether its lamp can show several colours. ``said`` tells
-    whether the plan tells the lamp at all: the others are those the form has.
+    whether the plan tells the lamp at all: the others are those the form has, and the indicators that routes light.
     """
 
     names: tuple[str, ...]
@@ -98,7 +100,9 @@ def _lamp(signal: BoundSignal, item: Placed) -> Told:
 
 
 def _indicators(signal: BoundSignal) -> Iterator[Told]:
-    """Yield what is told of the indicators that the signal carries."""
+    """Yield what is told of the indicators that the signal carries; if nothing is, those that its routes light."""
+    if signal.entry.carries is None:
+        yield from _lit(signal)
     for item in signal.entry.carries or ():
         if item.detail and not item.detail.keys() & LAMP_WORDS:
             for content, said in item.detail.items():
@@ -120,6 +124,20 @@ def _indicator(signal: BoundSignal, item: Carried, path: Path, detail: Mapping[s
     names = (f"{name}.{position}", position) if position else (name,)
     colour = record.colour or as_text(record.lamps.get("colour"))
     return Told(names, colour, path, detail, indicator=name, content=content)
+
+
+def _lit(signal: BoundSignal) -> Iterator[Told]:
+    """Yield the indicators that routes light, each position and content once; those that are not known, not at all."""
+    found = [
+        _indicator(signal, Carried(item.path, item.name), item.path, {}, "" if item.content in STATES else item.content)
+        for route in signal.entry.routes
+        for item in route.indications
+        if signal.indicator(item.name)
+    ]
+    first: dict[tuple[tuple[str, ...], str], Told] = {}
+    for one in found:
+        first.setdefault((one.names, one.content), one)
+    yield from (replace(one, said=False) for one in first.values())
 
 
 def _own(signal: BoundSignal, key: str, detail: Mapping[str, Any]) -> Mapping[str, Any]:

@@ -48,6 +48,8 @@ def _of_signal(layout: Layout, signal: BoundSignal, given: Given) -> Iterator[Ch
     ):
         if mine and key == "lamps" and signal.entry.lamps is None:
             yield Change.add(signal.path, key, _told(signal, mine))
+        elif mine and key == "carries" and signal.entry.carries is None:
+            yield Change.add(signal.path, key, _carried(signal, mine))
         elif mine and (key in signal.entry.inherited or _in_list(layout, signal, key)):
             yield _whole(layout, signal, key, mine)
         else:
@@ -124,6 +126,19 @@ def _told(signal: BoundSignal, given: Given) -> Any:
         else:
             told[lamp.name] = _plain(names)
     return told
+
+
+def _carried(signal: BoundSignal, given: Given) -> dict[str, Any]:
+    """Return indicators that only routes tell of; with their full name where the short one is another's."""
+    carried: dict[str, Any] = {}
+    for lamp, names in given:
+        full, short = lamp.names[0], lamp.names[-1]
+        name = short if signal.indicator(short) == signal.indicator(full) else full
+        if lamp.content:
+            carried.setdefault(name, {})[lamp.content] = _plain(names)
+        else:
+            carried[name] = _plain(names)
+    return carried
 
 
 def _plain(names: list[str]) -> Any:

@@ -171,10 +171,11 @@ class KeptOutput(ElectricalCheck):
 
 
 class UnwiredLamp(ElectricalCheck):
-    """Finds a lamp without an output on a signal whose other lamps have theirs.
+    """Finds a lamp or indicator without an output on a signal whose other lamps have theirs.
 
     A signal that is wired but for one lamp shows nothing where that lamp should be lit: a dark signal, or another
-    aspect. A lamp that is meant to stay dark says so with `dummy`.
+    aspect. A lamp that is meant to stay dark says so with `dummy`. An indicator that a route lights is one of them,
+    also if the plan tells nothing else of it.
 
     Wrong:
 
@@ -205,7 +206,7 @@ class UnwiredLamp(ElectricalCheck):
 
     name = "unwired-lamp"
     scope = SIGNAL
-    needs = ("dead-fibre",)
+    needs = ("dead-fibre", "unknown-indicator", "indicator-beyond-form", "indicator-on-wrong-side")
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield a finding for the lamps of a signal that lack an output."""
@@ -214,17 +215,18 @@ class UnwiredLamp(ElectricalCheck):
 
         wiring = bind(subject.layout)
         lamps = wiring.by_signal.get(subject.name, [])
-        lacking = [lamp for lamp in lamps if lamp.said and not lamp.dummy and _lacks(lamp)]
+        lacking = [lamp for lamp in lamps if (lamp.said or lamp.indicator) and not lamp.dummy and _lacks(lamp)]
         if not lacking or not any(lamp.outputs for lamp in lamps):
             return
         boards = {output.board: wiring.boards.get(output.board) for lamp in lamps for output in lamp.outputs}
+        free = " or ".join(filter(None, (free_outputs(wiring, board) for board in boards.values())))
+        carry = "" if lacking[0].said else f"say under `carries` of {subject.name} where it is wired"
         yield self.finding(
             f"{saying.lamps(lacking)} {'have' if len(lacking) > 1 else 'has'} no output, and other lamps of it do",
             subject.layout.spot(*lacking[0].path),
             related=[subject.layout.spot(*lamp.path, label="nor has this one") for lamp in lacking[1:4]],
             level=Level.ERROR if lacking[0].built else Level.WARNING,
-            tip=" or ".join(filter(None, (free_outputs(wiring, board) for board in boards.values())))
-            or "say `dummy` where it is never to be lit",
+            tip="; ".join(filter(None, (carry, free))) or "say `dummy` where it is never to be lit",
         )
 
 
