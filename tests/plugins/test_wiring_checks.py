@@ -286,3 +286,19 @@ signals:
   HF1: {form: two-aspect-stop, lamps: [{green: A.0}, {red: A.1}]}
 """
     assert "missing-resistor" in [finding.rule for finding in findings_of(text)]
+
+
+@pytest.mark.parametrize(
+    ("led", "found"),
+    [
+        ("kind: red-3mm, resistor: 330 kohm", ["resistor-too-large"]),  # 3 V over it: 9 uA
+        ("kind: red-3mm, resistor: 6.2 kohm", ["resistor-too-large"]),  # 0.484 mA
+        ("kind: red-3mm, resistor: 5.6 kohm", []),  # 0.536 mA
+        ("kind: red-3mm, resistor: 1 kohm, current: 10 mA", ["resistor-too-large"]),  # 3 mA of 10
+        ("kind: red-3mm, resistor: 1 kohm, current: 5 mA", []),  # 3 mA of 5
+    ],
+)
+def test_a_resistor_that_leaves_the_lamp_dark(led: str, found: list[str]) -> None:
+    """Below 0.5 mA (common practice), or below half of the current that is meant; a red LED takes 2 V of 5."""
+    text = HEAD.replace("red: {kind: red-3mm, resistor: 390 ohm}", f"red: {{{led}}}")
+    assert rules("  HF1: {form: two-aspect-stop, lamps: [{green: A.0}, {red: A.1}]}", head=text) == found
