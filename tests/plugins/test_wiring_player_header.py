@@ -130,8 +130,9 @@ def test_names_and_comments_that_would_break_a_header_do_not(tmp_path: Path) -> 
     signals = ", ".join(f'"{name}": {{form: three-aspect, lamps: {{red: A.{i}}}}}' for i, name in enumerate(names))
     text = c_header(layout_of(f"{GB}name: 'End */ of /* ??/'\nsignals: {{{signals}}}\n"))
     compiled(text, tmp_path)
-    for name in ("A_B", "A_B_2", "A_B_3", "SUD", "U4E0AU308A"):
-        assert f"#define LW_SIGNAL_{name} " in text, name
+    for number, name in enumerate(("A_B", "SUD", "A_B_NO_2", "A_B_NO_3", "U4E0AU308A")):
+        assert f"#define LW_SIGNAL_{name} {number}u" in text, name
+        assert f"#define LW_SHOW_{name}_CLEAR " in text, name
 
 
 @given(st.lists(st.text("aB1 -_/\u00e9\u4e0a*", min_size=1, max_size=40), min_size=2, max_size=9, unique=True))
@@ -141,6 +142,17 @@ def test_any_names_become_names_in_c_each_once(words: list[str]) -> None:
     made = [names.new("show", word, word) for word in words]
     assert len(set(made)) == len(words)
     assert all(name.isascii() and name.isidentifier() and len(name) <= LONGEST for name in made)
+
+
+def test_a_long_name_keeps_all_its_words_and_its_own_numbers() -> None:
+    """Of position-1 to position-6 none is taken for another; the longest words give first, the signal's name last."""
+    names = Names()
+    told = "preliminary caution with junction three lamp position"
+    made = [names.new("show", "Merrowdale South 12", f"{told}-{place}", own=place + 20) for place in range(1, 7)]
+    assert made[3] == "LW_SHOW_MERROWDALE_SOUTH_12_PRE_CAUT_WITH_JUNC_THRE_LAMP_POSI_4"
+    assert all(name.startswith("LW_SHOW_MERROWDALE_SOUTH_12_") for name in made)
+    assert [name.rpartition("_")[2] for name in made] == ["1", "2", "3", "4", "5", "6"]
+    assert names.new("show", "Merrowdale South 12", f"{told} 4", own=31).endswith("_NO_31")
 
 
 @given(st.text(alphabet="*/\\?ab\n\u202e"))

@@ -51,7 +51,8 @@ def header(programs: Sequence[Program], about: Iterable[str]) -> str:
     ``about`` are the first lines of the comment above all: whose tables these are.
     """
     choices = Names()
-    macros = [choices.new("controller", one.controller or "unnamed") for one in programs] if len(programs) > 1 else []
+    many = enumerate(programs if len(programs) > 1 else ())
+    macros = [choices.new("controller", one.controller or "unnamed", own=number) for number, one in many]
     lines = [
         *_head(programs, macros, about),
         TYPES,
@@ -125,7 +126,7 @@ def _names(program: Program) -> Iterator[str]:
     for number, board in enumerate(program.boards):
         address = "" if board.address is None else f" at 0x{board.address:02X}"
         kind = board.kind.title if board.kind else "board"
-        yield f"#define {names.new('board', board.name)} {number}u /* {comment(kind)}{address} */"
+        yield f"#define {names.new('board', board.name, own=number)} {number}u /* {comment(kind)}{address} */"
     for number, signal in enumerate(program.signals):
         yield from _signal(number, signal, names)
 
@@ -135,11 +136,14 @@ def _signal(number: int, signal: Played, names: Names) -> Iterator[str]:
     name = signal.table.signal
     address = "" if signal.table.address is None else f", address {signal.table.address}"
     yield f"\n/* {comment(name)}{address}: " + comment(", ".join(_hung(signal))) + " */"
-    yield f"#define {names.new('signal', name)} {number}u"
+    known_as = names.new("signal", name, own=number)
+    yield f"#define {known_as} {number}u"
     for index, row in enumerate(signal.rows):
         falls = "; falls to it" if index == signal.failsafe else ""
         lit = comment(", ".join(_lit(row.command)) or "dark")
-        yield f"#define {names.new('show', name, row.command.name)} {row.command.number}u /* {lit}{falls} */"
+        shown, told = row.command.number, row.command.name
+        show = names.new("show", known_as.removeprefix("LW_SIGNAL_"), told, own=shown)
+        yield f"#define {show} {shown}u /* {lit}{falls} */"
 
 
 def _hung(signal: Played) -> Iterator[str]:

@@ -10,6 +10,10 @@ LONGEST: Final = 63
 """How much of a name C99 promises to look at."""
 
 
+LEAST: Final = (3, 1)
+"""Letters that words of a long name keep; what comes second only where the first is not enough."""
+
+
 class Names:
     """Hands out names for a header, each once."""
 
@@ -17,15 +21,32 @@ class Names:
         """Begin with none."""
         self._taken: set[str] = set()
 
-    def new(self, *parts: str) -> str:
-        """Return ``LW_`` and the parts in capitals; a number behind it if that is taken."""
-        wanted = "_".join(("LW", *map(capitals, parts)))
-        name, count = wanted[:LONGEST], 1
+    def new(self, *parts: str, own: int = 1) -> str:
+        """Return ``LW_`` and the parts in capitals, with ``_NO_`` and its own number behind it if that is taken."""
+        wanted = shortened(["LW", *map(capitals, parts)])
+        name = wanted
         while name in self._taken:
-            count += 1
-            name = f"{wanted[: LONGEST - len(str(count)) - 1]}_{count}"
+            behind = f"_NO_{own}"
+            name = f"{wanted[: LONGEST - len(behind)]}{behind}"
+            own += 1
         self._taken.add(name)
         return name
+
+
+def shortened(parts: list[str]) -> str:
+    """Return parts as one name that C99 reads to its end: letters are taken off the longest words, figures never.
+
+    The last part gives first: it is what is shown, and the one before it whose signal that is.
+    """
+    words = [part.split("_") for part in parts]
+    over = sum(len(word) + 1 for part in words for word in part) - 1 - LONGEST
+    for least in LEAST:
+        for part in reversed(words):
+            while over > 0 and (long := [word for word in part if word.isalpha() and len(word) > least]):
+                at = part.index(max(long, key=len))
+                part[at] = part[at][:-1]
+                over -= 1
+    return "_".join(word for part in words for word in part)[:LONGEST]
 
 
 def capitals(text: str) -> str:
