@@ -196,4 +196,4 @@ def _signal(random: Random, number: int, ways: Sequence[Way], fades: int) -> Pla
 
 def header_of(program: Program) -> str:
     """Return the header of one program."""
-    return header([program], ["Made for a test."])
+    return header([program], ["Made for a test."], {})

@@ -266,3 +266,48 @@ def outputs_of(reads: FormReader, display: Mapping[str, str], outputs: dict[tupl
             one = next((group[0] for group in reads.form.shared if name in group), name)
             found.add(outputs[one, colour])
     return found
+
+
+ASKED = """
+plan: 1
+rulebook: gb-colour-light
+year: 1978
+controllers: {east: {kind: microcontroller-8bit, step: 20 ms}}
+boards: {A: {kind: pwm-16, controller: east, address: 0x40, drive: sink}}
+ends: {branch: {kind: off-stage}, bay: {kind: buffer-stop}}
+signals:
+  HF1:
+    form: three-aspect
+    lamps: [{green: A.0}, {yellow: A.1}, {red: A.2}]
+    carries: {position-1: A.3}
+    routes: [{to: bay}, {to: branch, turns: left, indicator: position-1}]
+  HF5: {form: three-aspect, lamps: [{green: A.4}, {yellow: A.5}, {red: A.6}]}
+"""
+"""Before the bay nothing but caution; towards the branch, of which nothing is known, all but the flashing one."""
+
+
+def test_what_no_route_asks_for_is_told(tmp_path: Path) -> None:
+    """In CSV, JSON, header and packets; of HF5, from which no route leads, nothing is known."""
+    path = tmp_path / "plan.yaml"
+    path.write_text(ASKED, encoding="utf-8")
+    asked = {
+        "danger": True,
+        "caution": True,
+        "clear": False,
+        "flashing-caution": False,
+        "caution with junction position-1": True,
+        "clear with junction position-1": True,
+        "flashing-caution with junction position-1": False,
+    }
+    signals = json.loads(call("export", path, "--as", "json").out)["plans"][0]["signals"]
+    assert {one["name"]: one["asked"] for one in signals[0]["commands"]} == asked
+    assert {one["asked"] for one in signals[1]["commands"]} == {None}
+    words = {name: "yes" if ever else "no" for name, ever in asked.items()}
+    for form in ("csv", "accessory-packets"):
+        lines = rows(call("export", path, "--as", form).out)
+        assert {line["command"]: line["asked for"] for line in lines if line["signal"] == "HF1"} == words
+        assert {line["asked for"] for line in lines if line["signal"] == "HF5"} == {""}
+    header = call("export", path, "--as", "c-header").out
+    assert "#define LW_SHOW_HF1_CLEAR 2u /* green; no route asks for it */" in header
+    assert "#define LW_SHOW_HF1_CAUTION 1u /* yellow */" in header
+    assert "#define LW_SHOW_HF5_CLEAR 2u /* green */" in header

@@ -276,6 +276,10 @@ def test_the_command_gives_header_and_player_that_compile_together(tmp_path: Pat
     assert "lw_begin(&player" in (tmp_path / "player.md").read_text(encoding="utf-8")
     assert call("export", plan, "--as", "c-header", "--player", tmp_path).code == 0
     (tmp_path / "player.c").write_text("/* mine */\n", encoding="utf-8")
+    assert call("export", plan, "--as", "c-header", "--player", tmp_path / "new" / "player").code == 0
+    assert (tmp_path / "new" / "player" / "player.h").is_file()
+    no_folder = call("export", plan, "--as", "c-header", "--player", tmp_path / "player.c" / "new")
+    assert (no_folder.code, "cannot be made" in no_folder.err) == (2, True)
     refused = call("export", plan, "--as", "c-header", "--player", tmp_path)
     assert (refused.code, refused.out, "player.c is there already" in refused.err) == (2, "", True)
     assert (tmp_path / "player.c").read_text(encoding="utf-8") == "/* mine */\n"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, Final
 
 from lampwright.tables import tables
+from lampwright.tables.asked import asked, ever
 from lampwright.words import counted, listed
 from lampwright_wiring.export.addresses import addressed
 from lampwright_wiring.export.formats import Told
@@ -13,7 +14,7 @@ from lampwright_wiring.lists.printing import as_csv
 from lampwright_wiring.lists.tables import COUNT, Column, Table
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
     from lampwright.layout import Layout
     from lampwright.tables import SignalTable
@@ -24,6 +25,7 @@ COLUMNS: Final = (
     Column("address", "address", COUNT),
     Column("aspect", "aspect", COUNT),
     Column("command", "command"),
+    Column("asked", "asked for"),
     Column("packet", "packet"),
 )
 EVERY: Final = {"signal": "(every signal)", "aspect": 0, "command": "(most restrictive)"}
@@ -33,7 +35,7 @@ EVERY: Final = {"signal": "(every signal)", "aspect": 0, "command": "(most restr
 def told(found: Sequence[Layout], wanted: Wanted) -> Told:
     """Return the packets of some plans as CSV."""
     whole = [(layout, *_chosen(layout, wanted)) for layout in found]
-    text = as_csv((layout.plan.file, _table(signals, given, wanted)) for layout, signals, given in whole)
+    text = as_csv((layout.plan.file, _table(layout, signals, given, wanted)) for layout, signals, given in whole)
     return Told(text, tuple(one for _, signals, given in whole for one in _remarks(signals, given)))
 
 
@@ -44,14 +46,14 @@ def _chosen(layout: Layout, wanted: Wanted) -> tuple[list[SignalTable], dict[str
     return chosen, addressed(signals.values(), wanted)
 
 
-def _table(signals: Sequence[SignalTable], given: dict[str, int], wanted: Wanted) -> Table:
+def _table(layout: Layout, signals: Sequence[SignalTable], given: dict[str, int], wanted: Wanted) -> Table:
     """Return the packets of one plan, the broadcast last."""
-    rows = [row for table in signals for row in _rows(table, given[table.signal], wanted)]
+    rows = [row for table in signals for row in _rows(table, given[table.signal], wanted, ever(asked(layout, table)))]
     last = {**EVERY, "packet": in_hex(extended(BROADCAST, 0))}
     return Table("packets", "Packets", COLUMNS, (*rows, last))
 
 
-def _rows(table: SignalTable, address: int, wanted: Wanted) -> Iterator[dict[str, Any]]:
+def _rows(table: SignalTable, address: int, wanted: Wanted, ever: Callable[[int], str]) -> Iterator[dict[str, Any]]:
     """Yield the commands of a signal; one whose number no packet holds has none."""
     for command in table.commands:
         fits = command.number <= MOST_ASPECT
@@ -61,6 +63,7 @@ def _rows(table: SignalTable, address: int, wanted: Wanted) -> Iterator[dict[str
             "address": address,
             "aspect": command.number,
             "command": command.name,
+            "asked": ever(command.number),
             "packet": packet,
         }
 

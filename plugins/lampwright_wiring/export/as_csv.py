@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, Final
 
 from lampwright.tables import tables
+from lampwright.tables.asked import asked, ever
 from lampwright.tables.fingerprint import fingerprint
 from lampwright_wiring.export.driven import driven, lagging, played
 from lampwright_wiring.export.formats import Told
@@ -26,6 +27,7 @@ COLUMNS: Final = (
     Column("number", "number", COUNT),
     Column("command", "command"),
     Column("failsafe", "failsafe"),
+    Column("asked", "asked for"),
     Column("lamp", "lamp"),
     Column("colour", "colour"),
     Column("state", "state"),
@@ -64,9 +66,11 @@ def _table(layout: Layout, wanted: Wanted) -> Table:
 def _rows(layout: Layout, table: SignalTable, outputs: dict[tuple[str, str], Driven]) -> Iterator[dict[str, Any]]:
     """Yield the lamps of a signal under each of its commands."""
     said = {"signal": table.signal, "fingerprint": fingerprint(layout, table.signal)}
+    in_words = ever(asked(layout, table))
     for command in table.commands:
         failsafe = "yes" if command == table.failsafe else ""
         head = {**said, "number": command.number, "command": command.name, "failsafe": failsafe}
+        head["asked"] = in_words(command.number)
         for shine in command.lamps:
             at = outputs.get((table.signal, shine.output or ""))
             yield {**head, **_lamp(table, shine), **(_output(command, at) if at else {})}

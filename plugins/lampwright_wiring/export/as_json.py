@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, Final
 
 from lampwright.tables import tables
+from lampwright.tables.asked import asked
 from lampwright.tables.fingerprint import fingerprint, plan_fingerprint
 from lampwright_wiring.export.controllers import controller
 from lampwright_wiring.export.driven import lagging, played, steps
@@ -54,6 +55,7 @@ def _plan(layout: Layout, wanted: Wanted) -> dict[str, Any]:
 
 def _signal(layout: Layout, table: SignalTable) -> dict[str, Any]:
     """Return what one signal can be told, lamp by lamp."""
+    wanted = asked(layout, table)
     return {
         "signal": table.signal,
         "form": layout.signals[table.signal].form_name,
@@ -61,15 +63,16 @@ def _signal(layout: Layout, table: SignalTable) -> dict[str, Any]:
         "fingerprint": fingerprint(layout, table.signal),
         "fades": table.fades,
         "failsafe": table.failsafe.number,
-        "commands": [_command(command) for command in table.commands],
+        "commands": [_command(command, wanted) for command in table.commands],
     }
 
 
-def _command(command: Command) -> dict[str, Any]:
-    """Return one command."""
+def _command(command: Command, wanted: frozenset[int] | None) -> dict[str, Any]:
+    """Return one command; ``wanted`` are the numbers of those that routes ask for."""
     return {
         "number": command.number,
         "name": command.name,
+        "asked": None if wanted is None else command.number in wanted,
         "aspects": {part or "signal": aspect for part, aspect in command.aspects},
         "indicators": [{"indicator": name, "shows": content} for name, content in command.boxes],
         "plates": list(command.plates),

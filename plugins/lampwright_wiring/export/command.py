@@ -50,9 +50,9 @@ Examples:
 )
 @click.option(
     "--player",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    type=click.Path(file_okay=False, path_type=Path),
     metavar="FOLDER",
-    help="For a header: also put the player in C that reads it into this folder.",
+    help="For a header: also put the player in C that reads it into this folder, made if it is not there.",
 )
 @click.pass_context
 def export(  # noqa: PLR0913, PLR0917  (one parameter for each option)

@@ -10,7 +10,10 @@ if TYPE_CHECKING:
 
 def c_header(layout: Layout) -> str:
     """Return the header of a plan. Raises ``numbers.Unplayable`` with what keeps it from being played."""
+    from lampwright.tables import tables
+    from lampwright.tables.asked import asked
     from lampwright_wiring.player.header import about, header
     from lampwright_wiring.player.scaled import programs
 
-    return header(programs(layout), about(layout))
+    wanted = {name: asked(layout, table) for name, table in tables(layout).signals.items()}
+    return header(programs(layout), about(layout), wanted)

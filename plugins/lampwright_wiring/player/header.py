@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Final
 
 from lampwright_wiring import saying
@@ -15,6 +16,8 @@ if TYPE_CHECKING:
     from lampwright.tables import Command, Shine
     from lampwright_wiring.player.numbers import Played, Program
 
+Wanted = Mapping[str, "frozenset[int] | None"]
+"""By signal, the numbers of the commands that routes ask for; None where the plan tells no route."""
 TYPES: Final = """\
 #include <stdint.h>
 
@@ -45,10 +48,11 @@ struct lw_signal {
 """
 
 
-def header(programs: Sequence[Program], about: Iterable[str]) -> str:
+def header(programs: Sequence[Program], about: Iterable[str], wanted: Wanted) -> str:
     """Return the header of all controllers of a plan; each has a section of its own if there are several.
 
-    ``about`` are the first lines of the comment above all: whose tables these are.
+    ``about`` are the first lines of the comment above all: whose tables these are. ``wanted`` are the commands that
+    routes ask for.
     """
     choices = Names()
     many = enumerate(programs if len(programs) > 1 else ())
@@ -56,7 +60,7 @@ def header(programs: Sequence[Program], about: Iterable[str]) -> str:
     lines = [
         *_head(programs, macros, about),
         TYPES,
-        *_sections(macros, map(_names, programs)),
+        *_sections(macros, (_names(one, wanted) for one in programs)),
         "\n#endif\n\n#ifdef LW_WITH_TABLES",
         *_sections(macros, map(arrays, programs)),
         "\n#endif",
@@ -111,7 +115,7 @@ def _wrapped(text: str) -> list[str]:
     return textwrap.wrap(text, 110)
 
 
-def _names(program: Program) -> Iterator[str]:
+def _names(program: Program, wanted: Wanted) -> Iterator[str]:
     """Yield sizes, and the names of boards, signals and commands."""
     names = Names()
     counts = {
@@ -128,10 +132,10 @@ def _names(program: Program) -> Iterator[str]:
         kind = board.kind.title if board.kind else "board"
         yield f"#define {names.new('board', board.name, own=number)} {number}u /* {comment(kind)}{address} */"
     for number, signal in enumerate(program.signals):
-        yield from _signal(number, signal, names)
+        yield from _signal(number, signal, names, wanted.get(signal.table.signal))
 
 
-def _signal(number: int, signal: Played, names: Names) -> Iterator[str]:
+def _signal(number: int, signal: Played, names: Names, wanted: frozenset[int] | None) -> Iterator[str]:
     """Yield the names of a signal and of what it can be told."""
     name = signal.table.signal
     address = "" if signal.table.address is None else f", address {signal.table.address}"
@@ -142,8 +146,9 @@ def _signal(number: int, signal: Played, names: Names) -> Iterator[str]:
         falls = "; falls to it" if index == signal.failsafe else ""
         lit = comment(", ".join(_lit(row.command)) or "dark")
         shown, told = row.command.number, row.command.name
+        never = "" if wanted is None or shown in wanted else "; no route asks for it"
         show = names.new("show", known_as.removeprefix("LW_SIGNAL_"), told, own=shown)
-        yield f"#define {show} {shown}u /* {lit}{falls} */"
+        yield f"#define {show} {shown}u /* {lit}{falls}{never} */"
 
 
 def _hung(signal: Played) -> Iterator[str]:
