@@ -55,7 +55,7 @@ def test_an_indicator_that_only_a_route_names_is_in_every_list(tmp_path: Path) -
     plan = written(tmp_path, HEAD + LIT)
     assert "Not wired yet: position-1 of HF3." in call("wire", plan).out
     assert json.loads(call("wire", plan, "--format", "json").out)["plans"][0]["unwired"] == ["HF3 position-1"]
-    assert "clear with junction position-1,,position-1,white,lit" in call("export", plan, "--as", "csv").out
+    assert "clear with junction position-1,,yes,position-1,white,lit" in call("export", plan, "--as", "csv").out
     assert "HF3: no output for position-1" in call("export", plan, "--as", "c-header").err
     assert "clear with junction position-1" in call("prove", plan).out
 
