@@ -158,6 +158,7 @@ class WrongLampColour(Check):
             related=(*form_spot(subject), *(lamp_spot(subject, place.lamp, "this lamp") if place.lamp else ())),
             citations=[one for _, there in wrong if there.lamp for one in why_lamp(subject, there.lamp)],
             tip=_all_lamps(form),
+            fixes=_spelt(subject, form, wrong),
         )
 
 
@@ -349,6 +350,28 @@ def _reordered(signal: BoundSignal, built: list[str], order: tuple[Place, ...]) 
         left.remove(source)
         changes.append((signal.layout.plan.file, Change.replace((*signal.path, "lamps", index), written[source])))
     return (Fix(f"write them from the top: {', '.join(place.colour for place in order)}", tuple(changes)),)
+
+
+def _spelt(signal: BoundSignal, form: FormReader, wrong: Iterable[tuple[BuiltLamp, Place]]) -> tuple[Fix, ...]:
+    """Return the fix that writes the colours as they are spelt, if all are slips of the pen for the right ones."""
+    from lampwright.edits import Change  # only what is wrong pays for it
+    from lampwright.rulebooks.colours import known
+    from lampwright.words import Meant, did_you_mean
+
+    changes = []
+    for lamp, place in wrong:
+        tip = did_you_mean(lamp.colour, known(form.rulebook))
+        path = _built_spot(signal, lamp).path
+        if lamp.colour in known(form.rulebook) or not isinstance(tip, Meant) or tip.meant != place.colour:
+            return ()
+        written = signal.layout.plan.values["signals"][signal.path[1]].get("lamps")
+        if isinstance(written, list) and not isinstance(written[_index(lamp)], dict):
+            changes.append((signal.layout.plan.file, Change.replace(path, place.colour)))
+        elif isinstance(written, list):
+            changes.append((signal.layout.plan.file, Change.rename((*path, lamp.colour), place.colour)))
+        else:
+            return ()
+    return (Fix(f"write {listed(place.colour for _, place in wrong)}", tuple(changes), safe=True),)
 
 
 def _lit(signal: BoundSignal, form: FormReader) -> set[str]:

@@ -66,6 +66,20 @@ def test_it_shrinks_when_told_and_never_grows(folder: Path) -> None:
     assert (folder / "known.yaml").read_text().endswith("files: {}\n")
 
 
+def test_what_is_agreed_on_in_a_file_goes_with_it(folder: Path) -> None:
+    """Another of its name one day begins with nothing; files that were only not looked at stay."""
+    (folder / "plans" / "new.yaml").write_text(NEW)
+    call("check", "plans", "--baseline", "known.yaml", "--write-baseline")
+    (folder / "plans" / "old.yaml").unlink()
+    (folder / "other.yaml").write_text(OLD.replace("aspekt", "aspect"))
+    call("check", "other.yaml", "--baseline", "known.yaml", "--shrink-baseline")
+    assert (folder / "known.yaml").read_text().splitlines()[2:] == [
+        "files:",
+        "  plans/new.yaml:",
+        "    unknown-form: 2",
+    ]
+
+
 @pytest.mark.parametrize("text", ["baseline: 2\nfiles: {}\n", "plan: 1\n", "baseline: 1\nfiles: {a: {b: 0}}\n", "{"])
 def test_a_wrong_baseline_is_a_wrong_call(folder: Path, text: str) -> None:
     """With the place; nothing passes because of it."""

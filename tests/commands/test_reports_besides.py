@@ -33,6 +33,14 @@ def test_several_reports_in_one_run(plan: str, tmp_path: Path) -> None:
     assert "unknown-form" in (tmp_path / "out.xml").read_text()
 
 
+def test_a_report_is_written_even_of_nothing(tmp_path: Path) -> None:
+    """What comes after in a build finds its file; that nothing was checked is the exit code."""
+    (tmp_path / "empty").mkdir()
+    done = call("check", tmp_path / "empty", "--report", f"sarif={tmp_path / 'out.sarif'}")
+    assert (done.code, done.out) == (3, "")
+    assert json.loads((tmp_path / "out.sarif").read_text())["runs"][0]["results"] == []
+
+
 def test_annotations_switch_on_where_they_are_read(plan: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """And off when told so; a format for programs stays what it is."""
     assert "::error" not in call("check", plan).out

@@ -504,7 +504,13 @@ BOOK_SLIPS = [
         "Aspects, the most restrictive first",
     ),
     ("id: ruritania-lights\n", "", "", "the file lacks the key id", "id: Name of the rulebook, as plans call it"),
-    ("id: ruritania-lights", "id: Ruritania", "id", "id is the word Ruritania; expected a name", WORD),
+    (
+        "id: ruritania-lights",
+        "id: Ruritania",
+        "id",
+        "id is the word Ruritania; expected a name",
+        f"did you mean ruritania? {WORD}",
+    ),
 ]
 
 

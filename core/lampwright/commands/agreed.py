@@ -27,14 +27,15 @@ class Agreement:
 
     def apply(self, result: Result) -> None:
         """Write the baseline if asked to, then leave out of the result what it holds."""
-        from lampwright.sifting.baseline import counted, leave_out, named, shrunk
+        from lampwright.sifting.baseline import counted, gone, leave_out, named, shrunk
 
         counts = self.counts
         found = counted(result, self.path)
         if self.write:
             counts = found
         elif self.shrink:
-            counts = shrunk(counts, found, {named(file, self.path) for file in result.files})
+            looked_at = {named(file, self.path) for file in result.files}
+            counts = shrunk(counts, found, looked_at | gone(counts, self.path))
         if counts != self.counts or (self.write and not self.path.exists()):
             self._put(counts)
         for sentence in leave_out(result, counts, self.path):

@@ -79,7 +79,7 @@ Examples:
     help="Lowest level of a finding that fails the check; error, if the configuration does not say another.",
 )
 @click.option("--fix", is_flag=True, help="Mend slips of the pen, then check again.")
-@click.option("--unsafe-fixes", is_flag=True, help="Mend also where something else may be meant.")
+@click.option("--unsafe-fixes", is_flag=True, help="With --fix or --diff: mend also where something else may be meant.")
 @click.option("--diff", is_flag=True, help="Show how files would be mended, and write nothing.")
 @click.option("--no-suppress", is_flag=True, help="Show what comments in the files allow.")
 @click.option(
@@ -114,9 +114,8 @@ def check(  # noqa: PLR0913  (one parameter for each option)
     """
     session = session_of(ctx)
     files = named_files(session, paths)
-    mending = fix or unsafe_fixes or diff
-    if mending and STANDARD_INPUT in files:
-        raise click.UsageError("standard input cannot be mended: name the file")
+    mending = fix or diff
+    _can_mend(files, mending=mending, unsafe=unsafe_fixes)
     reporter = reporter_of(session, form)
     agreed = agreement(baseline, write=write_baseline, shrink=shrink_baseline)
     also = reports(session, report, annotations=_annotated(form) if annotations is None else annotations)
@@ -131,11 +130,11 @@ def check(  # noqa: PLR0913  (one parameter for each option)
         result = fixed(result, again, unsafe=unsafe_fixes, show=diff)
     if agreed:
         agreed.apply(result)
+    level = min(_failing(session, str(file), fail_on) for file in files or [Path()])
     if files or result.findings:
-        level = min(_failing(session, str(file), fail_on) for file in files or [Path()])
         print_report(session, reporter, form, result, replace(options(), fail_on=level))
-        for one in also:
-            one.make(session, result, level)
+    for one in also:
+        one.make(session, result, level)
     if timer:
         timer.report(say)
     _tell_what_is_empty(session, paths, files)
@@ -143,6 +142,14 @@ def check(  # noqa: PLR0913  (one parameter for each option)
         ctx.exit(NOTHING_TO_CHECK)
     if any(finding.level >= _failing(session, finding.spot.file, fail_on) for finding in result.findings):
         ctx.exit(FOUND)
+
+
+def _can_mend(files: list[Path], *, mending: bool, unsafe: bool) -> None:
+    """Refuse a call that says how to mend but not to do it, or that cannot be mended."""
+    if unsafe and not mending:
+        raise click.UsageError("--unsafe-fixes says what may be mended: add --fix to do it, or --diff to see it")
+    if mending and STANDARD_INPUT in files:
+        raise click.UsageError("standard input cannot be mended: name the file")
 
 
 def _failing(session: Session, file: str, option: str | None) -> Level:

@@ -55,5 +55,9 @@ def _tell(mended: Mended, *, show: bool) -> None:
     would = "would be mended" if show else "mended"
     files = f" in {counted(len(mended.texts), 'file')}" if mended.texts else ""
     say(f"lampwright: {counted(len(mended.made), 'finding')} {would}{files}")
+    reasons: dict[str, list[str]] = {}
     for finding, fix, why in mended.refused:
-        say(f"lampwright: not mended: {finding.message} ({fix.title}): {why}")
+        reasons.setdefault(why, []).append(f"{finding.message} ({fix.title})")
+    for why, refused in reasons.items():
+        more = f", and {len(refused) - 1:,} more" if len(refused) > 1 else ""
+        say(f"lampwright: not mended: {refused[0]}{more}: {why}")

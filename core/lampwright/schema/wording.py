@@ -12,12 +12,14 @@ from typing import TYPE_CHECKING, Any
 from lampwright.words import Meant, counted, did_you_mean, with_article
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Iterable, Iterator
 
     from lampwright.findings import Path
     from lampwright.schema.files import Node, Schema
     from lampwright.schema.sites import Site
 
+UNITS = {"kmh": "km/h", "kph": "km/h", "km/hr": "km/h", "k/h": "km/h", "m.p.h.": "mph", "mi/h": "mph", "mps": "m/s"}
+"""Units as some write them, by what the formats have."""
 LONGEST = 40
 """Most characters of a value that a message shows."""
 
@@ -75,6 +77,33 @@ def expected(site: Site, node: Node) -> tuple[str, str]:
         tip = _with_unit(site.value, examples[0], tip)
     alike = f" (and {site.like_it} more like it)" if site.like_it else ""
     return f"{named(site.path)} is {sort_of(site.value)}; expected {with_article(title)}{like}{alike}", tip
+
+
+def misspelt(site: Site, node: Node) -> tuple[str, str]:
+    """Say what a text was expected to look like; if a slip of the pen explains it, the tip knows what is meant."""
+    message, tip = expected(site, node)
+    if site.is_key or not isinstance(site.value, str):
+        return message, tip
+    for meant, sure in _respelt(site.value):
+        if all(_matches(meant, schema.node["pattern"]) for schema in site.judging if "pattern" in schema.node):
+            return message, Meant.said(f"did you mean {shown(meant)}? {tip}", meant, sure=sure)
+    return message, tip
+
+
+def _respelt(text: str) -> Iterator[tuple[str, bool]]:
+    """Yield what a text may be a slip for, and whether it can hardly be anything else."""
+    number, _, unit = text.strip().partition(" ")
+    if unit.casefold() in UNITS:
+        yield f"{number} {UNITS[unit.casefold()]}", True
+    yield "-".join(text.split()), False
+    yield "-".join(text.casefold().split()), False
+
+
+def _matches(text: str, pattern: str) -> bool:
+    """Tell whether a text is as a pattern has it."""
+    import re  # only what is wrong pays for it
+
+    return re.search(pattern, text) is not None
 
 
 def _with_unit(value: int | Decimal, example: str, tip: str) -> str:
@@ -136,7 +165,7 @@ def repeated(site: Site, _node: Node) -> tuple[str, str]:
 
 SENTENCES: dict[str, Callable[[Site, Node], tuple[str, str]]] = {
     "type": expected,
-    "pattern": expected,
+    "pattern": misspelt,
     "enum": not_listed,
     "const": other_version,
     "minimum": out_of_bounds,

@@ -67,6 +67,11 @@ def leave_out(result: Result, agreed: Counts, path: Path) -> list[str]:
     return said
 
 
+def gone(agreed: Counts, path: Path) -> set[str]:
+    """Return the files of a baseline that are no longer there."""
+    return {file for file in agreed if not (path.resolve().parent / file).exists()}
+
+
 def shrunk(agreed: Counts, found: Counts, looked_at: set[str]) -> Counts:
     """Return a baseline less what is gone: counts of files that were looked at are lowered, never raised."""
     lower: Counts = {}

@@ -54,8 +54,14 @@ def comments(document: Document) -> Iterator[Comment]:
     extents = _by_line(document)
     for found in COMMENT.finditer(document.text):
         before = bisect_right(scalars, (found.start(), len(document.text)))
-        if not before or scalars[before - 1][1] <= found.start():
+        if not before or scalars[before - 1][1] <= found.start() or _on_head(document, scalars[before - 1], found):
             yield _comment(document, found, extents)
+
+
+def _on_head(document: Document, scalar: tuple[int, int], found: re.Match[str]) -> bool:
+    """Tell whether a comment stands behind the ``|`` or ``>`` of a text that begins on the next line."""
+    start = scalar[0]
+    return document.text[start] in "|>" and not set("\r\n") & set(document.text[start : found.start()])
 
 
 def _comment(document: Document, found: re.Match[str], extents: Extents) -> Comment:

@@ -115,6 +115,20 @@ def test_what_looks_like_a_comment_in_a_text_is_none() -> None:
     assert found(PLAN + lines.replace("remark", "note")) == ALL
 
 
+def test_behind_the_head_of_a_text_is_a_comment() -> None:
+    """The text begins on the next line; what looks like one inside it is none."""
+    plan = """\
+plan: 1
+rulebook: gb-colour-light
+signals:
+  HF1:
+    form: three-aspect
+    note: >-  # lampwright: allow[unknown-form] as it was
+      old  # lampwright: allow[unknown-form] as it was
+"""
+    assert found(plan) == [("unused-allowance", 6)]
+
+
 def test_nothing_is_allowed_on_request() -> None:
     """As `--no-suppress` has it."""
     from lampwright.layout import Settings
