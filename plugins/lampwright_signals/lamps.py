@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lampwright.checks import Check
-from lampwright.findings import Fix, Level
+from lampwright.findings import Level
 from lampwright.words import counted, listed, with_article
 from lampwright_signals.built import Compared, Place, compared, ordinal, places
 from lampwright_signals.displaying import NAMES_FIRST
 from lampwright_signals.judging import judged
+from lampwright_signals.respelling import built_spot, index_of, reordered, spelt
 from lampwright_signals.saying import blanked, form_spot, kind, lamp_spot, short, taken_over, why_lamp
 
 if TYPE_CHECKING:
@@ -106,10 +107,10 @@ class SurplusLamp(Check):
         if form is None or not surplus:
             return
         number = "one lamp" if len(surplus) == 1 else counted(len(surplus), "lamp")
-        which = listed(f"the {ordinal(_index(lamp) + 1)}, {lamp.colour}" for lamp in surplus)
+        which = listed(f"the {ordinal(index_of(lamp) + 1)}, {lamp.colour}" for lamp in surplus)
         yield self.finding(
             f"{subject.name} is built with {number} more than {kind(form.name, form.form)} has: {which}",
-            _built_spot(subject, surplus[0]),
+            built_spot(subject, surplus[0]),
             related=form_spot(subject),
             citations=(form.rulebook.why("forms", form.name, "parts" if form.parts else "lamps"),),
             tip=_all_lamps(form),
@@ -154,11 +155,11 @@ class WrongLampColour(Check):
         said = listed(f"{_built(subject, one)} is {one.colour}, not {there.colour}" for one, there in wrong)
         yield self.finding(
             f"{subject.name} has lamps of the wrong colour for {kind(form.name, form.form)}: {said}",
-            _built_spot(subject, lamp),
+            built_spot(subject, lamp),
             related=(*form_spot(subject), *(lamp_spot(subject, place.lamp, "this lamp") if place.lamp else ())),
             citations=[one for _, there in wrong if there.lamp for one in why_lamp(subject, there.lamp)],
             tip=_all_lamps(form),
-            fixes=_spelt(subject, form, wrong),
+            fixes=spelt(subject, form, wrong),
         )
 
 
@@ -210,7 +211,7 @@ class WrongLampOrder(Check):
             ),
             citations=[one for index in wrong for one in why_lamp(subject, order[index].lamp, "at")],
             tip=_mend([lamp.colour for lamp in built], order),
-            fixes=_reordered(subject, [lamp.colour for lamp in built], order),
+            fixes=reordered(subject, [lamp.colour for lamp in built], order),
         )
 
 
@@ -305,21 +306,9 @@ def _all_lamps(form: FormReader) -> str:
     return f"its lamps are {listed(told)}"
 
 
-def _index(lamp: BuiltLamp) -> int:
-    """Return the place of a lamp in its list."""
-    return next((step for step in lamp.path if isinstance(step, int)), 0)
-
-
 def _built(signal: BoundSignal, lamp: BuiltLamp) -> str:
     """Return what a lamp as built is called: ``the second lamp``, or its name."""
-    return f"the {ordinal(_index(lamp) + 1)} lamp" if signal.entry.listed else lamp.name
-
-
-def _built_spot(signal: BoundSignal, lamp: BuiltLamp) -> Spot:
-    """Return where the plan has a lamp as built."""
-    if signal.entry.listed:
-        return signal.spot("lamps", _index(lamp))
-    return signal.spot("lamps", lamp.name, lamp.colour, on_key=True)
+    return f"the {ordinal(index_of(lamp) + 1)} lamp" if signal.entry.listed else lamp.name
 
 
 def _mend(built: list[str], order: tuple[Place, ...]) -> str:
@@ -333,45 +322,6 @@ def _mend(built: list[str], order: tuple[Place, ...]) -> str:
     if built == wanted[::-1]:
         return f"turn the list over: it begins at the top; {whole}"
     return whole
-
-
-def _reordered(signal: BoundSignal, built: list[str], order: tuple[Place, ...]) -> tuple[Fix, ...]:
-    """Return the fix that writes the lamps in the order of the form, each as it is written."""
-    written = signal.layout.plan.values["signals"][signal.path[1]].get("lamps")
-    if not isinstance(written, list) or len(written) != len(built):
-        return ()
-    from lampwright.edits import Change  # only what is wrong pays for it
-
-    wrong = [index for index, place in enumerate(order) if built[index] != place.colour]
-    left = list(wrong)
-    changes = []
-    for index in wrong:
-        source = next(other for other in left if built[other] == order[index].colour)
-        left.remove(source)
-        changes.append((signal.layout.plan.file, Change.replace((*signal.path, "lamps", index), written[source])))
-    return (Fix(f"write them from the top: {', '.join(place.colour for place in order)}", tuple(changes)),)
-
-
-def _spelt(signal: BoundSignal, form: FormReader, wrong: Iterable[tuple[BuiltLamp, Place]]) -> tuple[Fix, ...]:
-    """Return the fix that writes the colours as they are spelt, if all are slips of the pen for the right ones."""
-    from lampwright.edits import Change  # only what is wrong pays for it
-    from lampwright.rulebooks.colours import known
-    from lampwright.words import Meant, did_you_mean
-
-    changes = []
-    for lamp, place in wrong:
-        tip = did_you_mean(lamp.colour, known(form.rulebook))
-        path = _built_spot(signal, lamp).path
-        if lamp.colour in known(form.rulebook) or not isinstance(tip, Meant) or tip.meant != place.colour:
-            return ()
-        written = signal.layout.plan.values["signals"][signal.path[1]].get("lamps")
-        if isinstance(written, list) and not isinstance(written[_index(lamp)], dict):
-            changes.append((signal.layout.plan.file, Change.replace(path, place.colour)))
-        elif isinstance(written, list):
-            changes.append((signal.layout.plan.file, Change.rename((*path, lamp.colour), place.colour)))
-        else:
-            return ()
-    return (Fix(f"write {listed(place.colour for _, place in wrong)}", tuple(changes), safe=True),)
 
 
 def _lit(signal: BoundSignal, form: FormReader) -> set[str]:
