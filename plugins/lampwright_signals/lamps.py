@@ -16,7 +16,7 @@ from lampwright_signals.saying import blanked, form_spot, kind, lamp_spot, short
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-    from lampwright.findings import Finding, Spot
+    from lampwright.findings import Finding
     from lampwright.layout import BoundSignal
     from lampwright.plans import BuiltLamp
     from lampwright.rulebooks.displays import FormReader
