@@ -9,6 +9,8 @@ from lampwright.rulebooks.codec import as_text, as_words
 from lampwright.rulebooks.sequence import LINE
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from lampwright.layout import BoundSignal, Layout
     from lampwright.plans import Route
     from lampwright.quantities import Quantity
@@ -118,6 +120,22 @@ def _at_line_speed(signal: BoundSignal, route: Route, speed: Quantity) -> bool:
         return False
     speeds += [route_speed(signal.layout, other) for other in beside(signal, route)]
     return all(other is None or other.amount <= speed.amount for other in speeds)
+
+
+def line_known(signal: BoundSignal, route: Route) -> bool:
+    """Tell whether it is known if a route is slower than the line: of the line's speed, or that another is faster."""
+    layout, own = signal.layout, route_speed(signal.layout, route)
+    if own is None or not route.speed or line_speed(layout, route) is not None:
+        return True
+    named = [layout.plan.lines.get(name) or {} for name in exit_lines(layout, route)]
+    faster = [route_speed(layout, other) for other in beside(signal, route)]
+    return any("speed" in line for line in named) or any(one is not None and one.amount > own.amount for one in faster)
+
+
+def asks_of_line(condition: Mapping[str, Any]) -> bool:
+    """Tell whether a condition compares a route's speed with that of the line."""
+    speed = condition.get("route", {}).get("speed")
+    return isinstance(speed, dict) and LINE in speed.values()
 
 
 def exit_lines(layout: Layout, route: Route) -> frozenset[str]:

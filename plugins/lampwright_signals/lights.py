@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from lampwright.plans.load import LAMP_WORDS
-from lampwright.routes import STRAIGHT, facts, route_class
+from lampwright.routes import STRAIGHT, asks_of_line, facts, line_known, route_class
 from lampwright.rulebooks.anatomy import UNLIT_STATES
 from lampwright.rulebooks.sequence import fits, rules
 
@@ -127,9 +127,9 @@ def lacking(signal: BoundSignal, route: Route) -> str:
     Empty if none asks, if not enough is known, or if the route lights a name that leads nowhere.
     """
     lights = lit(signal, route)
-    known = facts(signal, route)
     burning = {_purpose(signal, item.indicator) for item in lights}
-    asking = [name for name in in_use(signal) if _asks(signal, name, known) and _purpose(signal, name) not in burning]
+    others = (name for name in in_use(signal) if _purpose(signal, name) not in burning)
+    asking = [name for name in others if _surely_asks(signal, name, route)]
     return asking[0] if asking and len(lights) == len(route.indications) else ""
 
 
@@ -233,6 +233,16 @@ def _asks(signal: BoundSignal, indicator: str, known: Mapping[str, Any]) -> bool
     book = signal.rulebook
     conditions = _conditions(record(signal, indicator))
     return book is not None and any(fits(book, condition, {"route": known}) for condition in conditions)
+
+
+def _surely_asks(signal: BoundSignal, indicator: str, route: Route) -> bool:
+    """Tell whether an indicator is needed for a route by what is known; a line's speed that is not, asks for none."""
+    book, known = signal.rulebook, facts(signal, route)
+    conditions = _conditions(record(signal, indicator))
+    return book is not None and any(
+        fits(book, condition, {"route": known}) and (not asks_of_line(condition) or line_known(signal, route))
+        for condition in conditions
+    )
 
 
 def _may_ask(signal: BoundSignal, indicator: str, known: Mapping[str, Any]) -> bool:

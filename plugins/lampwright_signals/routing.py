@@ -191,7 +191,8 @@ class MissingRouteIndicator(Check):
               - {to: down-branch, turns: left, indicator: position-1}
 
     Limits: a route without `turns` is not looked at. A turning route that is the only one written is a note: with no
-    other route there is nothing to be told from. Before indicators came into use, none is missing.
+    other route there is nothing to be told from. Before indicators came into use, none is missing. One that is needed
+    below the speed of the line is asked for only where that speed is known.
     """
 
     name = "missing-route-indicator"

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lampwright.rulebooks.sequence import BUFFERS, END, fits
-from lampwright.working.reach import reach
+from lampwright.working.network import DUMMY
+from lampwright.working.reach import Beyond, reach
 from lampwright.working.stories import shown, story, way
 
 if TYPE_CHECKING:
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from lampwright.layout import BoundSignal, Layout
     from lampwright.plans import Indication
     from lampwright.rulebooks import Rulebook
+    from lampwright.working.network import Limit
     from lampwright.working.reach import Reach, State
 
 AHEAD = {BUFFERS: "the end of the line", END: "the end of signalling"}
@@ -26,7 +28,8 @@ class Row:
     """One thing a signal shows: on which way, with what the next signal may show, lit by which indicators.
 
     ``parts`` are the aspects by part of the post (the part is empty where there are none). ``released`` tells that a
-    train must have come near; ``allowed`` that the sequence lets it stand and does not ask for it first.
+    train must have come near; ``allowed`` that the sequence lets it stand and does not ask for it first; ``possible``
+    that it rests on something of which the plan does not say what it shows.
     """
 
     way: str
@@ -36,6 +39,7 @@ class Row:
     indicator: tuple[str, ...] = ()
     released: bool = False
     allowed: bool = False
+    possible: bool = False
     because: str = ""
 
 
@@ -48,19 +52,51 @@ class Chart:
 
 
 def charts(layout: Layout) -> list[Chart]:
-    """Return the chart of every signal of a plan, in the order of the plan."""
-    found = reach(layout)
-    return [Chart(signal, tuple(_rows(found, name))) for name, signal in layout.signals.items()]
+    """Return the chart of every signal of a plan, in the order of the plan.
+
+    Where the plan does not say what stands ahead, it holds what would follow if anything may stand there.
+    """
+    sure = reach(layout)
+    open_to = reach(layout, Beyond.GUESSED) if unknown(layout) else sure
+    return [Chart(signal, tuple(_rows(sure, open_to, name))) for name, signal in layout.signals.items()]
 
 
-def _rows(found: Reach, name: str) -> Iterator[Row]:
+def unknown(layout: Layout) -> dict[str, str]:
+    """Return what signals look at and the plan does not say what it shows, each with what would say it."""
+    network = reach(layout).network
+    found = {}
+    for key in network.behind:
+        limit, stand = network.limits.get(key), network.stands.get(key)
+        if limit is not None and limit.open and not limit.shows:
+            found[key] = _lacking(limit)
+        elif stand is not None and not stand.vias:
+            found[key] = "it repeats nothing" if stand.post.only_tells else "no route leads on from it"
+        elif stand is not None and stand.unclear:
+            found[key] = "not all of its routes are understood"
+    return found
+
+
+def _lacking(limit: Limit) -> str:
+    """Return what is not known of something that signals look at."""
+    stem, _, inner = limit.key.rpartition("/")
+    plan = limit.layout.plan
+    if stem and limit.layout.others.get(stem) is None:
+        return f"no file {stem} was given"
+    if inner in plan.ends:
+        return "say `assume` for that end"
+    if inner in plan.signals:
+        return "a dummy shows nothing" if plan.signals[inner].stage == DUMMY else "its form is not known"
+    return "it is no signal or end of the plan"
+
+
+def _rows(sure: Reach, open_to: Reach, name: str) -> Iterator[Row]:
     """Yield what a signal shows, what is alike but for the signal ahead in one row."""
-    groups: dict[tuple[str, str, bool, bool], list[State]] = {}
-    for state in found.of(name):
-        key = (_way(state), shown(state), state.near is not None, state.answer.allowed)
-        groups.setdefault(key, []).append(state)
-    for (which, shows, released, allowed), states in groups.items():
-        first = states[0]
+    certain = _groups(sure, name)
+    for key, states in {**certain, **_groups(open_to, name)}.items():
+        which, shows, released, allowed = key
+        first = certain.get(key, states)[0]
+        if first.via is None and key not in certain:
+            continue  # with no route set, what nothing is known of shows nothing that is known
         yield Row(
             which,
             shows,
@@ -69,8 +105,18 @@ def _rows(found: Reach, name: str) -> Iterator[Row]:
             tuple(" ".join(filter(None, (one.name, one.content))) for one in _lit(first)),
             released,
             allowed,
-            story(found, first),
+            key not in certain,
+            story(sure if key in certain else open_to, first),
         )
+
+
+def _groups(found: Reach, name: str) -> dict[tuple[str, str, bool, bool], list[State]]:
+    """Return the states of a signal, those together that are alike but for the signal ahead."""
+    groups: dict[tuple[str, str, bool, bool], list[State]] = {}
+    for state in found.of(name):
+        key = (_way(state), shown(state), state.near is not None, state.answer.allowed)
+        groups.setdefault(key, []).append(state)
+    return groups
 
 
 def _way(state: State) -> str:

@@ -10,7 +10,8 @@ from lampwright.rulebooks.displays import reader
 from lampwright.rulebooks.sequence import BUFFERS, ENDS
 from lampwright.words import listed
 from lampwright.working.reach import Beyond, reach
-from lampwright_working.asked import kind_of, nothing_asked, smallest
+from lampwright_working.asked import kind_of, nothing_asked
+from lampwright_working.sparing import untold, without
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -54,9 +55,10 @@ class IdleAspect(Check):
             from: off-stage
             routes: [{to: bay}]
 
-    Limits: what the plan leaves open may be anything: a signal beyond the edge of the layout, one without routes, one
-    without a form. A position light for which the plan has no shunting route at all is not looked at. Aspects that a
-    form need not be able to show are only looked at if the plan's `shows` or `gives` has them.
+    Limits: what the plan leaves open may be anything: an end that says no `assume`, a signal without routes or without
+    a form. What an end says under `assume` is taken for all that is seen there. A position light for which the plan has
+    no shunting route at all is not looked at, nor are aspects for shunting and the like where the plan has no such
+    routes. Aspects that a form need not be able to show are only looked at if the plan's `shows` or `gives` has them.
     """
 
     name = "idle-aspect"
@@ -69,30 +71,35 @@ class IdleAspect(Check):
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield a finding if aspects of the signal can never be."""
-        book, seen = subject.rulebook, reach(subject.layout, Beyond.ANYTHING)
+        book, seen = subject.rulebook, reach(subject.layout, Beyond.ASSUMED)
         stands = seen.network.of_signal.get(subject.name, [])
         if book is None or not subject.form_name or not any(_asked(seen, stand) for stand in stands):
             return
         possible = set(seen.first(subject.name))
-        units = [unit for unit in stands[0].post.units if _used(unit, possible)]
-        wanted = [(unit, aspect) for unit in units for aspect in _meant(subject, book, unit)]
-        idle = [(unit, aspect) for unit, aspect in wanted if (unit.part, aspect) not in possible]
+        units = stands[0].post.units
+        used = [unit for unit in units if _used(unit, possible)]
+        spared = {(unit.part, aspect) for unit in used for aspect in untold(subject, book, unit)}
+        spared |= {(unit.part, aspect) for unit in units if unit not in used for aspect in unit.able}
+        seen_or_spared = possible | spared
+        meant = [(unit.part, aspect) for unit in units for aspect in _meant(subject, book, unit)]
+        idle = [aspect for part, aspect in meant if (part, aspect) not in seen_or_spared]
         if idle:
-            yield self._idle(subject, book, idle, possible)
+            kept = {aspect for _, aspect in meant} - set(idle)
+            yield self._idle(subject, idle, _dark(subject, book, seen_or_spared), kept)
 
-    def _idle(
-        self, signal: BoundSignal, book: Rulebook, idle: list[tuple[Unit, str]], possible: set[tuple[str, str]]
-    ) -> Finding:
-        """Return the finding for all aspects that can never be."""
-        dark = listed(_dark(signal, book, possible))
-        lamps = f", so its {dark} {'are' if ' and ' in dark else 'is'} never lit" if dark else ""
-        seen = reach(signal.layout, Beyond.ANYTHING)
+    def _idle(self, signal: BoundSignal, idle: list[str], lamps: list[str], kept: set[str]) -> Finding:
+        """Return the finding for all aspects that can never be, and lamps that are there for nothing else."""
+        dark = listed(lamps)
+        what = f", so its {dark} {'are' if len(lamps) > 1 else 'is'} never lit" if dark else ""
+        seen = reach(signal.layout, Beyond.ASSUMED)
         return self.finding(
-            f"{signal.name} never shows {listed(aspect for _, aspect in idle)}{lamps}",
+            f"{signal.name} never shows {listed(idle)}{what}",
             signal.spot("form") if signal.entry.form else signal.spot(),
-            related=_shown_at(signal, [aspect for _, aspect in idle]),
+            related=_shown_at(signal, idle),
             because="; ".join(_ahead(seen, stand) for stand in seen.network.of_signal[signal.name] if stand.vias),
-            tip=smallest(signal) if signal.entry.routes else f"{kind_of(signal)} has more than it needs",
+            tip=without(signal, kept, lamps, seen.network)
+            if signal.entry.routes
+            else f"{kind_of(signal)} has more than it needs",
         )
 
 
@@ -115,7 +122,7 @@ def _meant(signal: BoundSignal, book: Rulebook, unit: Unit) -> list[str]:
 
 
 def _dark(signal: BoundSignal, book: Rulebook, possible: set[tuple[str, str]]) -> list[str]:
-    """Return the lamps that no possible aspect lights."""
+    """Return the lamps that no possible aspect lights; places without one do not count."""
     whole = reader(book, signal.form_name, signal.years, signal.entry.regime)
     lit = {
         lamp
@@ -123,7 +130,8 @@ def _dark(signal: BoundSignal, book: Rulebook, possible: set[tuple[str, str]]) -
         for display in whole.displays(f"{part}.{aspect}" if part else aspect)
         for lamp in display
     }
-    return [lamp for lamp in whole.lamps if lamp not in lit]
+    empty = {signal.element(lamp) for lamp in signal.entry.blanked}
+    return [lamp for lamp in whole.lamps if lamp not in lit | empty]
 
 
 def _shown_at(signal: BoundSignal, aspects: list[str]) -> list[Spot]:

@@ -122,7 +122,7 @@ class NoRuleFits(Check):
         plan: 1
         rulebook: gb-colour-light
         year: 1978
-        ends: {north: {kind: off-stage, assume: clear}}
+        ends: {north: {kind: off-stage, assume: [danger, clear]}}
         signals:
           HF1: {form: three-aspect, from: off-stage, routes: [{to: north}]}
 

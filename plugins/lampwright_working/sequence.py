@@ -49,7 +49,8 @@ def sequence(  # noqa: PLR0913, PLR0917  (one parameter for each option)
     """Show the aspect sequence chart of a plan.
 
     For each signal: everything it can be asked to show, on which route, with what the next signal shows, which
-    indicator is lit beside it, and whether a train must have come near first.
+    indicator is lit beside it, and whether a train must have come near first. Where the plan does not say what is seen
+    ahead, what may follow is marked as possible.
     """
     from lampwright_working.chart import charts  # only a call that goes through pays for it
 
@@ -89,6 +90,7 @@ def _as_text(found: Sequence[tuple[Layout, list[Chart]]]) -> Iterator[str]:
     style = Style(colour=usual.colour)
     for layout, charts in found:
         yield style("strong", layout.plan.name or layout.plan.file) + "\n\n"
+        yield from _open(layout, usual.width)
         for chart in charts:
             yield style("strong", chart.signal.name) + f"  {chart.signal.form_name or 'form not known'}\n"
             for which in dict.fromkeys(row.way for row in chart.rows):
@@ -99,10 +101,23 @@ def _as_text(found: Sequence[tuple[Layout, list[Chart]]]) -> Iterator[str]:
     yield f"{CAUTION}\n"
 
 
+def _open(layout: Layout, width: int) -> Iterator[str]:
+    """Yield what is not known of what stands ahead."""
+    from lampwright.reports.printable import printable, wrapped
+    from lampwright_working.chart import unknown
+
+    if lacking := unknown(layout):
+        what = listed(f"{name} ({why})" for name, why in lacking.items())
+        told = f"Not known: what is seen at {what}. What would follow from it is marked as possible."
+        yield from (f"{line}\n" for line in wrapped(printable(told), width))
+        yield "\n"
+
+
 def _told(row: Row) -> str:
     """Say what goes with an aspect: what stands ahead, what is lit beside it, what must have happened."""
     said = [f"with {listed(row.ahead, 'or')} ahead" if row.ahead else "", *(f"and {one}" for one in row.indicator)]
     said += ["once a train is near" if row.released else "", "(allowed)" if row.allowed else ""]
+    said += ["(possible)" if row.possible else ""]
     return ", ".join(filter(None, said)).replace(", and ", " and ").replace(", (", " (")
 
 
@@ -110,12 +125,15 @@ def _as_json(found: Sequence[tuple[Layout, list[Chart]]]) -> Iterator[str]:
     """Yield the chart for programs."""
     import json
 
+    from lampwright_working.chart import unknown
+
     plans = [
         {
             "file": layout.plan.file,
             "name": layout.plan.name,
             "rulebook": layout.rulebook_name,
             "year": layout.year_text,
+            "unknown": unknown(layout),
             "signals": [
                 {
                     "signal": chart.signal.name,
@@ -139,5 +157,6 @@ def _record(row: Row) -> dict[str, Any]:
         "indicator": list(row.indicator),
         "released": row.released,
         "allowed": row.allowed,
+        "possible": row.possible,
         "because": row.because,
     }

@@ -593,7 +593,9 @@ indicators:
 def by_figures(route: str) -> list[Finding]:
     """Return the findings of one route under a rulebook that tells speeds, not ways."""
     text = (
-        "plan: 1\nrulebook: figures\nends: {off: {kind: off-stage}, loop: {kind: off-stage}}\nsignals:\n"
+        "plan: 1\nrulebook: figures\nlines: {line: {speed: 100 km/h}}\nsections: {L: {line: line}, M: {}}\n"
+        "ends: {off: {kind: off-stage}, loop: {kind: off-stage}, far: {kind: off-stage}, "
+        "on-line: {kind: off-stage, line: line}}\nsignals:\n"
         f"  A1: {{form: main, routes: [{{to: off}}, {{to: loop, {route}}}]}}\n"
     )
     return findings_of(text, beside={"figures.yaml": FIGURES})
@@ -601,10 +603,25 @@ def by_figures(route: str) -> list[Finding]:
 
 def test_a_speed_must_be_shown_where_the_rulebook_asks_for_it() -> None:
     """The check knows no country: the condition is the rulebook's; ways need not be told."""
-    (finding,) = by_figures("turns: left, speed: 40 km/h")
+    (finding,) = by_figures("turns: left, speed: 40 km/h, over: [L]")
     assert finding.rule == "missing-route-indicator"
     assert "no box" in finding.message
-    assert by_figures("turns: left, speed: 40 km/h, indicator: {box: 4}") == []
+    assert by_figures("turns: left, speed: 40 km/h, over: [L], indicator: {box: 4}") == []
+
+
+@pytest.mark.parametrize(
+    ("route", "found"),
+    [
+        ("turns: left, speed: 40 km/h", []),  # nothing says how fast the line is
+        ("turns: left, speed: 100 km/h, over: [L]", []),  # that is its speed
+        ("turns: left, speed: 40 km/h, over: [M]", []),  # a section of no line
+        ("turns: left, speed: 40 km/h}, {to: far, turns: straight, speed: 80 km/h", ["missing-route-indicator"]),
+        ("turns: left, speed: 40 km/h}, {to: on-line, turns: right, speed: 40 km/h", ["missing-route-indicator"]),
+    ],
+)
+def test_where_the_speed_of_the_line_is_not_known_none_is_asked_for(route: str, found: list[str]) -> None:
+    """Of sections, of a faster route beside it, or of the line that an end is on; else nothing is known to be below."""
+    assert [one.rule for one in by_figures(route)] == found
 
 
 @pytest.mark.parametrize(("lit", "right"), [("box: 13", False), ("box: 12", True), ("bars: one-bar", True)])

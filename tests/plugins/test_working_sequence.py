@@ -7,7 +7,7 @@ from pathlib import Path
 
 from command_line import call
 from lampwright_working.chart import charts
-from support import result_of
+from support import findings_of, result_of
 
 EXAMPLE = Path(__file__).parents[2] / "rulesets/gb-colour-light/examples/merrowdale-junction.yaml"
 
@@ -81,3 +81,103 @@ def test_what_is_not_there_is_a_wrong_call(tmp_path: Path) -> None:
         done = call("sequence", str(plan), *arguments)
         assert done.code == 2
         assert told in done.err
+
+
+OPEN = """
+plan: 1
+rulebook: gb-colour-light
+year: 1986
+ends:
+  branch: {kind: off-stage}
+  bay: {kind: buffer-stop}
+  yard: {kind: unsignalled}
+  main: {kind: off-stage, assume: [danger, clear]}
+signals:
+  SH1: {form: three-aspect, routes: [{to: SH3}]}
+  SH3: {form: three-aspect, routes: [{to: branch, turns: left, indicator: position-1}, {to: bay, turns: straight}]}
+  SH5: {form: three-aspect, routes: [{to: yard}]}
+  SH7: {form: three-aspect, routes: [{to: main}]}
+"""
+"""Of the branch nothing is said; at the other ends their kind, or `assume`, says what stands there."""
+
+
+def possible(signal: str) -> dict[tuple[str, str], bool]:
+    """Return what a signal of the plan shows on which way, and whether that is only possible."""
+    (layout,) = result_of(OPEN).layouts
+    rows = next(chart.rows for chart in charts(layout) if chart.signal.name == signal)
+    return {(row.way, row.shows): row.possible for row in rows}
+
+
+def test_what_rests_on_what_is_not_said_is_possible() -> None:
+    """Towards the branch anything may stand; what follows at SH1 is as open. What is certain stays so."""
+    assert possible("SH3") == {
+        ("no route set", "danger"): False,
+        ("route SH3 to bay", "caution"): False,
+        ("route SH3 to branch", "caution"): True,
+        ("route SH3 to branch", "clear"): True,
+    }
+    assert possible("SH1") == {
+        ("no route set", "danger"): False,
+        ("route SH1 to SH3", "caution"): False,
+        ("route SH1 to SH3", "clear"): False,
+    }
+    assert possible("SH5") == {("no route set", "danger"): False, ("route SH5 to yard", "caution"): False}
+    assert possible("SH7")["route SH7 to main", "clear"] is False
+
+
+def test_what_is_not_known_is_said_with_what_would_say_it(tmp_path: Path) -> None:
+    """In the text before all, in JSON by name; a plan that says all says nothing of it."""
+    plan = tmp_path / "plan.yaml"
+    plan.write_text(OPEN, encoding="utf-8")
+    text = call("sequence", plan).out
+    assert "Not known: what is seen at branch (say `assume` for that end)." in text
+    assert "    clear    with " in text
+    assert "(possible)" in text
+    assert json.loads(call("sequence", plan, "--format", "json").out)["plans"][0]["unknown"] == {
+        "branch": "say `assume` for that end"
+    }
+    why = call("sequence", plan, "--why", "SH3", "clear").out
+    assert "while branch is taken to show" in why
+    plan.write_text(LINE, encoding="utf-8")
+    assert "Not known" not in call("sequence", plan).out
+
+
+def test_idle_aspects_rest_on_the_same_as_the_chart() -> None:
+    """What an end says under `assume` is all that is seen there; one that says nothing leaves all open."""
+    head = "plan: 1\nrulebook: gb-colour-light\nyear: 1986\nends: {main: {kind: off-stage, assume: clear}}\n"
+    text = head + "signals: {S1: {form: three-aspect, routes: [{to: main}]}}\n"
+    (finding,) = findings_of(text)
+    assert finding.message == "S1 never shows caution, so its yellow is never lit"
+    assert finding.tip == (
+        "two-aspect-stop is the smallest form that can say all S1 is asked: danger, clear; "
+        "or name under `assume` what else may be seen at main"
+    )
+    assert findings_of(text.replace(", assume: clear", "")) == []
+    assert findings_of(text.replace("assume: clear", "assume: [danger, clear]")) == []
+
+
+EXIT = """
+plan: 1
+rulebook: de-hv
+year: 1985
+ends: {east: {kind: off-stage}, yard: {kind: unsignalled}}
+signals:
+  P1: {form: hp-exit, routes: [{to: east, turns: straight}]}
+  P2: {form: hp-exit, blanked: [yellow], routes: [{to: east, turns: straight}]}
+"""
+
+
+def test_the_tip_for_an_exit_signal_keeps_it_one() -> None:
+    """Without shunting routes Sh 1 is not judged, and no block signal is proposed, for that has no Sh 1."""
+    (finding,) = findings_of(EXIT)
+    assert finding.message == "P1 never shows hp2, so its yellow is never lit"
+    assert finding.tip == "`blanked: [yellow]` leaves this place empty"
+    shunting = EXIT.replace(
+        "[{to: east, turns: straight}]}\n  P2", "[{to: east, turns: straight}, {to: yard, class: shunt}]}\n  P2"
+    )
+    found = [one for one in findings_of(shunting) if one.rule == "idle-aspect"]
+    assert [one.message for one in found] == [
+        "P1 never shows hp2, so its yellow is never lit",
+        "P2 never shows hp0-sh1, so its lower-white and upper-white are never lit",
+    ]
+    assert found[1].tip == "hp-block is the smallest form that can say all P2 is asked: hp0, hp1"

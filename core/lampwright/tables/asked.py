@@ -21,11 +21,11 @@ if TYPE_CHECKING:
 def asked(layout: Layout, table: SignalTable) -> frozenset[int] | None:
     """Return the numbers of the commands that routes can ask for; None of a signal of which the plan tells no route.
 
-    What the plan leaves open beyond its edge may be anything, so that what is not among them is never asked.
+    What the plan leaves open may be anything; what it says may be seen at an end is taken for all there is.
     """
     from lampwright.working.reach import Beyond, reach
 
-    seen = reach(layout, Beyond.ANYTHING)
+    seen = reach(layout, Beyond.ASSUMED)
     stands = seen.network.of_signal.get(table.signal, [])
     if not any(stand.vias for stand in stands):
         return None

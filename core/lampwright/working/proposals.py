@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
-from lampwright.routes import facts
+from lampwright.routes import asks_of_line, facts, line_known
 from lampwright.rulebooks.displays import reader
 from lampwright.rulebooks.sequence import fits
 from lampwright.working.faces import released_by
@@ -16,7 +16,7 @@ from lampwright.working.units import of_form, post
 from lampwright.working.warning import unwarned
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
     from lampwright.findings import Path
     from lampwright.layout import BoundSignal
@@ -135,9 +135,13 @@ def _needed(book: Rulebook, name: str, signal: BoundSignal, route: Route) -> Wan
         return None
     known = {"route": facts(signal, route)}
     path: Path = ("indicators", name, "needed")
+
+    def asks(when: Mapping[str, Any]) -> bool:
+        return fits(book, when, known) and (not asks_of_line(when) or line_known(signal, route))
+
     if not isinstance(indicator.needed, list):
-        return Wanted(route, name, path) if fits(book, indicator.needed, known) else None
-    fitting = (number for number, when in enumerate(indicator.needed) if fits(book, when, known))
+        return Wanted(route, name, path) if asks(indicator.needed) else None
+    fitting = (number for number, when in enumerate(indicator.needed) if asks(when))
     number = next(fitting, None)
     return None if number is None else Wanted(route, name, (*path, number))
 

@@ -60,12 +60,17 @@ class Beyond(Enum):
     """What may stand where the plan says nothing: no more than it says; where nothing is said, anything; ever anything.
 
     With ``SAID`` a state that is there can be; with ``ANYTHING`` one that is not there can never be. ``GUESSED`` takes
-    what is assumed of an end for all there is.
+    what is assumed of an end for all there is; so does ``ASSUMED``, and counts what is done though it is not asked for.
     """
 
     SAID = "said"
     GUESSED = "guessed"
+    ASSUMED = "assumed"
     ANYTHING = "anything"
+
+
+ALSO_DONE = frozenset({Beyond.ASSUMED, Beyond.ANYTHING})
+"""Where a signal may also look past a distant at what that tells of."""
 
 
 class Reach:
@@ -121,7 +126,7 @@ class Reach:
         if book is None:
             return
         shows = limit.shows
-        if limit.open and (self.beyond is Beyond.ANYTHING or (self.beyond is Beyond.GUESSED and not shows)):
+        if limit.open and (self.beyond is Beyond.ANYTHING or (self.beyond is not Beyond.SAID and not shows)):
             shows = (*shows, *asked_of(book, STOP, limit.layout.years))
         for aspect in dict.fromkeys(shows):
             if aspect in ENDS or aspect in book.aspects:
@@ -139,7 +144,7 @@ class Reach:
 
     def _look(self, via: Via, key: str, face: Face) -> None:
         """Let a signal look at a new face ahead."""
-        if via.loose and self.beyond is not Beyond.ANYTHING:
+        if via.loose and self.beyond not in ALSO_DONE:
             return
         if face.near is not None and not clear_of(via, face.near):
             return
