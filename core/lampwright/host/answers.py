@@ -40,6 +40,15 @@ def _is_command(item: object) -> bool:
     return isinstance(item, Command) and isinstance(item.name, str)
 
 
+def _is_part(item: object) -> bool:
+    from lampwright.page import PagePart, Place  # whoever brings a part has it already
+
+    if not isinstance(item, PagePart) or not isinstance(item.place, Place):
+        return False
+    named = isinstance(item.name, str) and item.name.replace("-", "").isalnum() and item.name.isascii()
+    return named and callable(item.html) and isinstance(item.order, int)
+
+
 def _is_folder(item: object) -> bool:
     return isinstance(item, Path) and item.is_dir()
 
@@ -66,6 +75,7 @@ KINDS = {
     "parts": Kind("folder", "paths of folders that exist", _is_folder, str),
     "checks": Kind("check", "classes of Check with a name", _is_check, lambda item: str(item.name)),
     "reporters": Kind("reporter", "a map of names to reporters", _is_reporter, lambda item: str(item[0])),
+    "page_parts": Kind("part of the page", "parts of the page", _is_part, lambda item: str(item.name)),
     "commands": Kind("command", "click commands with a name", _is_command, lambda item: str(item.name)),
 }
 """By hook: see ``hookspecs``."""

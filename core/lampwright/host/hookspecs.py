@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     import click
 
     from lampwright.checks import Check
+    from lampwright.page import PagePart
     from lampwright.reports import Reporter
 
 
@@ -70,5 +71,14 @@ def commands() -> Iterable[click.Command]:
     """Return commands to stand beside ``lampwright check``; each has the name it is called by.
 
     What all commands of one call share, rulebooks and checks among it, is ``lampwright.commands.session_of(context)``.
+    """
+    raise NotImplementedError
+
+
+@hookspec
+def page_parts() -> Iterable[PagePart]:
+    """Return what the plugin adds to the page that ``lampwright report`` makes of a plan, each with a name of its own.
+
+    A part that raises when it is asked for its markup is left out, and the failure is told.
     """
     raise NotImplementedError

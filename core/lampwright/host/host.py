@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     import click
 
     from lampwright.checks import Check
+    from lampwright.page import PagePart
     from lampwright.reports import Reporter
 
 
@@ -79,6 +80,10 @@ class Host:
     def commands(self) -> list[click.Command]:
         """Return the commands of all plugins; no two have one name."""
         return [item for _, item in self._ask_all("commands").values()]
+
+    def page_parts(self) -> list[PagePart]:
+        """Return the parts of the page of all plugins; no two have one name."""
+        return [item for _, item in self._ask_all("page_parts").values()]
 
     def bringer(self, hook: str, name: str) -> str:
         """Return the name of the plugin that brings the check, reporter or command called ``name``."""
