@@ -101,13 +101,13 @@ class Oracle:
             for other, against in chosen:
                 assert choice.route is not None
                 assert against.route is not None
-                if name != other and self._exclude(choice.route, against.route):
+                if name != other and self.exclude(choice.route, against.route):
                     return False
                 if choice.near and self._stands_on(name, choice.route, against.route):
                     return False
         return True
 
-    def _exclude(self, one: Route, other: Route) -> bool:
+    def exclude(self, one: Route, other: Route) -> bool:
         """Tell whether two routes exclude each other: by a conflict, or as both run past one signal."""
         return self.conflicts.excludes(one, other) or bool(set(one.passes) & set(other.passes))
 

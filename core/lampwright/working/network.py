@@ -113,6 +113,10 @@ class Network:
         books += [limit.layout.rulebook for limit in self.limits.values() if limit.layout.rulebook is not None]
         return {book.id: book for book in books}
 
+    def name(self, key: str) -> str:
+        """Return the signal, or what stands at the edge of what is known, that a key means."""
+        return self.stands[key].name if key in self.stands else key
+
     def _know(self, name: str) -> str:
         """See to it that a name has a stand or a limit; return the name."""
         if name in self.of_signal or name in self.limits:
@@ -223,6 +227,14 @@ class Network:
             bound = Layout(other, self.layout.library, self.layout.settings, self.layout.others)
             self._files[stem] = _File(bound, stem, self.layout.plan.stem)
         return self._files[stem], inner
+
+
+def network_of(layout: Layout) -> Network:
+    """Return the network of a layout, worked out once."""
+    if "network" not in layout.cache:
+        layout.cache["network"] = Network(layout)
+    found: Network = layout.cache["network"]
+    return found
 
 
 class _File:

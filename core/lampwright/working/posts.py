@@ -112,6 +112,10 @@ class Post:
         forced = (self._coupled(pairs, self.standing, any_route=True) for pairs in shown)
         yield from dict.fromkeys((*free, *forced))
 
+    def coupled(self, shows: Shows) -> Shows:
+        """Return what the units show together once each has forced on others what it must."""
+        return self._coupled(dict(shows), self.standing)
+
     def seen(self, shows: Shows) -> str:
         """Return the aspect that counts for the signal in rear; empty if it is not known.
 

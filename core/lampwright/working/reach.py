@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from lampwright.rulebooks.sequence import ENDS
 from lampwright.working.asking import Asking
 from lampwright.working.faces import Face, Need, clear_of, released_by
-from lampwright.working.network import ALL_OFF, FOLLOWING, Limit, Network, Stand, Via
+from lampwright.working.network import ALL_OFF, FOLLOWING, Limit, Network, Stand, Via, network_of
 from lampwright.working.posts import STOP, Answer
 from lampwright.working.units import asked_of
 from lampwright.working.worlds import Worlds
@@ -208,9 +208,7 @@ class Reach:
 
 def reach(layout: Layout, beyond: Beyond = Beyond.SAID) -> Reach:
     """Return everything that the signals of a layout can be asked to show; worked out once."""
-    if "network" not in layout.cache:
-        layout.cache["network"] = Network(layout)
     if beyond not in layout.cache:
-        layout.cache[beyond] = Reach(layout.cache["network"], beyond)
+        layout.cache[beyond] = Reach(network_of(layout), beyond)
     found: Reach = layout.cache[beyond]
     return found

@@ -1,0 +1,148 @@
+"""Signals carried to rest: from stop, all look ahead again and again until nothing changes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from lampwright.tables import boxes as indicators
+from lampwright.words import listed
+from lampwright.working.asking import Asking
+from lampwright.working.faces import Face
+from lampwright.working.play.places import releasing
+from lampwright.working.posts import Answer
+from lampwright.working.settling import told, until_still
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from lampwright.working.network import Network, Via
+    from lampwright.working.play.controls import Controls
+    from lampwright.working.play.looks import Look, Looks
+    from lampwright.working.play.situation import Situation
+    from lampwright.working.posts import Shows
+
+    Faces = Mapping[str, Face | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Stood:
+    """How one signal came to stand: its look and face, the way it looks ahead (None if none is open), what it sees.
+
+    ``near``: a train has released it; ``waits``: it would look otherwise if one had, or had not.
+    """
+
+    look: Look
+    face: Face
+    via: Via | None = None
+    ahead: Face | None = None
+    near: bool = False
+    waits: bool = False
+    restless: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Watch:
+    """A way a signal can look ahead: while a route is set (``number``), or ever (None).
+
+    If the route is its ``own``, only while the signal may clear.
+    """
+
+    number: int | None
+    own: bool
+    via: Via
+
+    def active(self, routes: frozenset[int], opened: frozenset[int]) -> bool:
+        """Tell whether it is this way that the signal looks."""
+        return self.number is None or self.number in (opened if self.own else routes)
+
+
+class Carrying:
+    """Carries the signals of a network."""
+
+    def __init__(self, network: Network, controls: Controls, looks: Mapping[str, Looks]) -> None:
+        self.network = network
+        self.controls = controls
+        self.looks = looks
+        self.asking = Asking(network.books)
+        numbers = {id(control.route.entry): number for number, control in enumerate(controls.routes)}
+        self.watches = {name: tuple(self._watches(name, numbers)) for name in network.of_signal}
+
+    def _watches(self, name: str, numbers: Mapping[int, int]) -> list[Watch]:
+        """Return the ways a signal can look ahead; routes of other plans are not set here."""
+        vias = [via for stand in self.network.of_signal[name] for via in stand.vias]
+        found = [Watch(numbers.get(id(via.held)), via.route is not None and via.owner == name, via) for via in vias]
+        return [watch for watch in found if watch.via.held is None or watch.number is not None]
+
+    def rest(self, situation: Situation, beyond: Faces) -> dict[str, Stood]:
+        """Return how every signal comes to stand; those that never would stay at rest."""
+        looking = self._looking(situation)
+        restless: set[str] = set()
+        while len(moments := self._moments(looking, situation, beyond)) > 1:
+            moving = {name for name in looking if len({moment[name] for moment in moments}) > 1}
+            restless |= moving
+            looking |= dict.fromkeys(moving)
+        found = {name: self.stood(name, via, {**beyond, **moments[0]}, situation) for name, via in looking.items()}
+        return {name: replace(stood, restless=name in restless) for name, stood in found.items()}
+
+    def _looking(self, situation: Situation) -> dict[str, Via | None]:
+        """Return the way that each signal looks ahead, if one is open to it."""
+        opened = self.controls.open(situation)
+        return {
+            name: next((watch.via for watch in watches if watch.active(situation.routes, opened)), None)
+            for name, watches in self.watches.items()
+        }
+
+    def _moments(self, looking: Mapping[str, Via | None], situation: Situation, beyond: Faces) -> list[Faces]:
+        """Return what all signals show at last: one moment, or those they go round in for ever."""
+
+        def step(now: Faces) -> Faces:
+            seen = {**beyond, **now}
+            return {name: self.stood(name, via, seen, situation).face for name, via in looking.items()}
+
+        return until_still({name: self._at_rest(name, None, situation).face for name in looking}, step)
+
+    def stood(self, name: str, via: Via | None, now: Faces, situation: Situation) -> Stood:
+        """Return how a signal stands when all else stands as it does now."""
+        ahead = told(self.asking, via, [now[self.network.name(key)] for key in via.ahead]) if via is not None else None
+        if via is None or ahead is None or not ahead.aspect:
+            return self._at_rest(name, via, situation)
+        near = via.route is not None and situation.occupied.issuperset(releasing(via))
+        look, other = (self.look(name, via, ahead, near=which) for which in (near, not near))
+        waits = look != other
+        look = self.looks[name].after(look, situation.out(name))
+        return Stood(look, self._face(via, look, ahead), via, ahead, near, waits)
+
+    def look(self, name: str, via: Via, ahead: Face, *, near: bool) -> Look:
+        """Return the look that the sequence asks of a signal; at rest if it cannot give it."""
+        asks = dict(self.asking.asks(via, ahead))
+        answer = asks.get(near, asks[False])[0]
+        looks = self.looks[name]
+        if answer.failed:
+            wanted = dict.fromkeys(aspect for step in answer.steps if not step.must for aspect in step.wanted)
+            return replace(looks.rest, lack=listed(wanted, "or") or "what no rule says")
+        return looks.of(answer.shows, self._boxes(name, via, answer.shows))
+
+    def _face(self, via: Via, look: Look, ahead: Face) -> Face:
+        """Return what is seen from behind of a look that answers what is ahead."""
+        if look.lack:
+            return self._still(via.stand.name, look)
+        return replace(self.asking.face(via, Answer(look.shows), ahead, None), near=None)
+
+    def _boxes(self, name: str, via: Via, shows: Shows) -> indicators.Boxes:
+        """Return the indicators that a route lights beside what the signal shows."""
+        looks = self.looks[name]
+        if via.route is None or via.owner != name or not looks.post.cleared(shows):
+            return ()
+        lit = indicators.for_route(looks.signal, via.route)
+        return tuple(box for box in lit if indicators.stands(looks.signal, box[0], shows))
+
+    def _at_rest(self, name: str, via: Via | None, situation: Situation) -> Stood:
+        """Return how a signal stands that sees nothing it could go by."""
+        look = self.looks[name].after(self.looks[name].rest, situation.out(name))
+        return Stood(look, self._still(name, look), via)
+
+    def _still(self, name: str, look: Look) -> Face:
+        """Return the face of a signal that goes by nothing ahead."""
+        post = self.looks[name].post
+        return Face(look.seen, post.rulebook.id)

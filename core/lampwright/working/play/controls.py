@@ -1,0 +1,132 @@
+"""What each route needs to be set and its signal to clear, and why it cannot be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from lampwright.routes import MAIN, route_class
+from lampwright.rulebooks.codec import as_text, as_words
+from lampwright.words import listed
+from lampwright.working.bound import bound_routes
+from lampwright.working.conflicts import conflicts
+from lampwright.working.play.places import label
+from lampwright.working.track import POINTS
+from lampwright.working.trails import track_of
+from lampwright.working.uses import gangs, uses
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from lampwright.layout import Layout
+    from lampwright.working.bound import BoundRoute
+    from lampwright.working.play.places import Places
+    from lampwright.working.play.situation import Situation
+
+ON_CLEAR_TRACK: Final = frozenset({MAIN, "warner"})
+"""Classes of routes that need their track clear; on all others trains run at sight, on to occupied track too.
+
+Common practice, as is what a train does to a signal: it goes to stop when its route is run into, and one that is not
+automatic waits there to be set again.
+"""
+AUTOMATIC: Final = "automatic"
+
+
+@dataclass(frozen=True, slots=True)
+class Control:
+    """What one route needs: places to run over, one of its overlaps, and points as they lie by their leading names.
+
+    ``clear``: its signal is at stop while a train stands there; ``again``: it clears by itself after the train.
+    ``locked`` are the places from which a train keeps it from being taken back, ``after`` how long.
+    """
+
+    route: BoundRoute
+    runs: frozenset[str]
+    clear: bool
+    again: bool
+    laps: tuple[tuple[str, ...], ...]
+    lies: Mapping[str, str]
+    locked: tuple[str, ...] = ()
+    after: str = ""
+
+    def taken(self, occupied: frozenset[str]) -> tuple[str, ...]:
+        """Return the places that should be clear and are not, those of the first overlap if no overlap is clear."""
+        if not self.clear:
+            return ()
+        found = tuple(sorted(self.runs & occupied))
+        laps = [tuple(place for place in lap if place in occupied) for lap in self.laps]
+        return found or (laps[0] if laps and all(laps) else ())
+
+
+class Controls:
+    """The controls of every route of a layout, by number."""
+
+    def __init__(self, layout: Layout, places: Places) -> None:
+        self.places = places
+        self.conflicts = conflicts(layout)
+        self.leads = gangs(layout)
+        self.sections = _sections(layout)
+        self.routes = tuple(self._control(route) for route in bound_routes(layout))
+
+    def open(self, situation: Situation) -> frozenset[int]:
+        """Return the routes set whose signals may clear, as far as trains and overlaps go."""
+        occupied = self.places.all_of(situation.occupied)
+        waiting = situation.routes - situation.passed
+        return frozenset(number for number in waiting if not self.routes[number].taken(occupied))
+
+    def against(self, situation: Situation, number: int) -> Iterator[str]:
+        """Yield why a route cannot be set; routes that exclude it first."""
+        control = self.routes[number]
+        for other in sorted(situation.routes - {number}):
+            yield from self._against_route(control, self.routes[other])
+        occupied = self.places.all_of(situation.occupied)
+        taken = control.taken(occupied)
+        if taken:
+            where = "" if control.runs & occupied else " in its overlap"
+            yield f"a train stands in {listed(map(label, taken))}{where}"
+        for points, lie in control.lies.items():
+            if self.lie(situation, points) != lie and (held := self.sections.get(points, "")) in situation.occupied:
+                yield f"{points} must lie {lie}, and cannot be moved while {held} is occupied"
+
+    def lie(self, situation: Situation, points: str) -> str:
+        """Return how points lie: as the last route that needed them left them, normal to begin with."""
+        return "reverse" if points in situation.reverse else "normal"
+
+    def _against_route(self, control: Control, other: Control) -> Iterator[str]:
+        """Yield why a route cannot be set beside another."""
+        found = [reason.sentence for reason in self.conflicts.reasons(control.route, other.route)]
+        if not found and (passed := meeting(control.route, other.route)):
+            found = [f"both are told of by {listed(passed)}"]
+        if found:
+            yield f"{other.route} is set, and {listed(found)}"
+
+    def _control(self, route: BoundRoute) -> Control:
+        """Return what a route needs."""
+        used = uses(route.entry)
+        said = {**used.flank, **used.lies}
+        locks = route.entry.rest.get("locks") or {}
+        return Control(
+            route,
+            self.places.run(route.entry),
+            route_class(route.entry) in ON_CLEAR_TRACK,
+            AUTOMATIC in route.signal.entry.mode.split(),
+            tuple(lap.over for lap in used.overlaps if lap.over) if all(lap.over for lap in used.overlaps) else (),
+            {self.leads.get(points, points): lie for points, lie in said.items()},
+            as_words(locks["sections"]) if "sections" in locks else (),
+            as_text(locks.get("after")),
+        )
+
+
+def meeting(one: BoundRoute, other: BoundRoute) -> tuple[str, ...]:
+    """Return the signals that would have to tell of two routes: passed by both, or passed by one where one begins."""
+    both = [name for name in one.entry.passes if name in other.entry.passes]
+    begin = [a.signal.name for a, b in ((one, other), (other, one)) if a.signal.name in b.entry.passes]
+    return tuple(dict.fromkeys((*both, *begin)))
+
+
+def _sections(layout: Layout) -> dict[str, str]:
+    """Return the sections in which points lie, as far as the plan or its track says."""
+    said = {name: as_text((known or {}).get("in")) for name, known in layout.plan.points.items()}
+    pieces = track_of(layout).pieces.values()
+    said |= {piece.name: piece.section for piece in pieces if piece.kind == POINTS and piece.section}
+    return {name: section for name, section in said.items() if section}

@@ -1,0 +1,90 @@
+"""Where trains can stand: sections; and track to a signal or end, where the plan gives no sections for it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from lampwright.rulebooks.codec import as_words
+from lampwright.rulebooks.sequence import fits, rules
+from lampwright.working.faces import occupied_by
+from lampwright.working.uses import uses
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from lampwright.layout import Layout
+    from lampwright.plans import Route
+    from lampwright.working.network import Network, Via
+
+TRACK: Final = "to "
+UNSAID: Final = "sections to "
+"""How the places begin that are the track to a signal or end, and the sections to it that a route does not say."""
+
+
+def label(place: str) -> str:
+    """Return what a place is called in a sentence: ``DA``, ``the track to TB1``, ``the unsaid sections to TB1``."""
+    if place.startswith(UNSAID):
+        return f"the unsaid {place}"
+    return f"the track {place}" if place.startswith(TRACK) else place
+
+
+class Places:
+    """Every place of a layout in its order, and what else is occupied when some of them are."""
+
+    def __init__(self, layout: Layout, network: Network) -> None:
+        self._goals = {id(via.held): via.over for stand in network.stands.values() for via in stand.vias if via.held}
+        routes = [route for signal in layout.plan.signals.values() for route in signal.routes]
+        own = {id(route) for route in routes}
+        vias = [via for stand in network.stands.values() for via in stand.vias if id(via.route) in own]
+        self.implied = dict(_implied(vias))
+        sections = dict.fromkeys(layout.plan.sections)
+        for route in routes:
+            sections |= dict.fromkeys((*route.over, *_beside(route)))
+        tracks = [place for route in routes if not route.over for place in self.run(route) if place.startswith(TRACK)]
+        tracks += [f"{TRACK}{via.stand.name}" for via in vias if _bare(via) and minds_trains(via)]
+        self.names = (*sections, *dict.fromkeys(tracks))
+
+    def run(self, route: Route) -> frozenset[str]:
+        """Return the places that a route runs over."""
+        return self._goals.get(id(route)) or occupied_by(route, route.to)
+
+    def all_of(self, occupied: frozenset[str]) -> frozenset[str]:
+        """Return what is occupied, with the sections of routes that say none, where these are taken to be so too."""
+        also = {place for place, said in self.implied.items() if any(sections <= occupied for sections in said)}
+        return occupied | also
+
+
+def releasing(via: Via) -> tuple[str, ...]:
+    """Return the places that must all be occupied for a signal to be released: those said, or the track to it."""
+    said = via.route.release.get("occupied") if via.route else None
+    return (f"{TRACK}{via.stand.name}",) if said is None else as_words(said)
+
+
+def minds_trains(via: Via) -> bool:
+    """Tell whether a rule asks for a route whether a train is near."""
+    book, facts = via.stand.post.rulebook, {"route": dict(via.facts)}
+    asked = (rule.when for unit in via.stand.post.units for _, rule in rules(book, unit.role))
+    minding = (when for when in asked if "approached" in when)
+    return any(fits(book, {"route": when.get("route", {})}, facts) for when in minding)
+
+
+def _bare(via: Via) -> bool:
+    """Tell whether a signal is released from no section that is said."""
+    return via.route is not None and via.owner == via.stand.name and via.route.release.get("occupied") is None
+
+
+def _beside(route: Route) -> Iterator[str]:
+    """Yield sections that a route names and does not run over: of its overlaps, and those that release its signal."""
+    for lap in uses(route).overlaps:
+        yield from lap.over
+    yield from as_words(route.release["occupied"]) if "occupied" in route.release else ()
+
+
+def _implied(vias: list[Via]) -> dict[str, tuple[frozenset[str], ...]]:
+    """Return, by the unsaid sections of routes to a signal, the said ones that release it and are taken for them."""
+    found: dict[str, tuple[frozenset[str], ...]] = {}
+    for via in vias:
+        if via.route is not None and via.route.release.get("occupied") is not None:
+            key = f"{UNSAID}{via.stand.name}"
+            found[key] = (*found.get(key, ()), frozenset(releasing(via)))
+    return found

@@ -1,0 +1,307 @@
+"""The layout worked: what a signalman does, and what every signal comes to show."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from lampwright.documents import read
+from lampwright.layout import Layout
+from lampwright.plans import load
+from lampwright.working.play import (
+    Assume,
+    Cancel,
+    Clear,
+    Fail,
+    Mend,
+    Occupy,
+    Play,
+    Refusal,
+    Set,
+    Situation,
+)
+from support import library
+
+if TYPE_CHECKING:
+    from lampwright.working.play import Move, Shown
+
+RULESETS = Path(__file__).parents[3] / "rulesets"
+EXAMPLES = sorted(RULESETS.glob("*/examples/*.yaml"))
+
+
+def played(path: Path) -> Play:
+    """Return an example plan, to be worked."""
+    return Play(Layout(load(read(path, path.name).values, path.name), library()))
+
+
+def example(stem: str) -> Play:
+    """Return an example plan by its name."""
+    return played(next(path for path in EXAMPLES if path.stem == stem))
+
+
+def made_of(signals: dict[str, Any], **plan: Any) -> Play:
+    """Return a plan given as values, to be worked."""
+    values = {"plan": 1, "rulebook": "gb-colour-light", "year": 1978, **plan, "signals": signals}
+    return Play(Layout(load(values, "p.yaml"), library()))
+
+
+class Signalman:
+    """Works a layout by the names of its routes."""
+
+    def __init__(self, play: Play) -> None:
+        self.play = play
+        self.now: Situation = play.start()
+        self.routes = {str(one.route).removeprefix("route "): n for n, one in enumerate(play.controls.routes)}
+
+    def does(self, *moves: Move) -> Signalman:
+        """Make moves that must not be refused."""
+        for move in moves:
+            after = self.play.after(self.now, move)
+            assert isinstance(after, Situation), str(after)
+            self.now = after
+        return self
+
+    def sets(self, *names: str) -> Signalman:
+        """Set routes by name."""
+        return self.does(*(Set(self.routes[name]) for name in names))
+
+    def refused(self, move: Move) -> str:
+        """Make a move that must be refused; return what is said."""
+        after = self.play.after(self.now, move)
+        assert isinstance(after, Refusal)
+        return str(after)
+
+    def sees(self, name: str) -> Shown:
+        """Return what a signal shows."""
+        return self.play.shown(self.now)[name]
+
+    def said(self, *names: str) -> list[str]:
+        """Return what signals show, in words."""
+        shown = self.play.shown(self.now)
+        return [shown[name].said for name in names]
+
+
+def test_routes_set_one_after_the_other_let_signals_step_up_behind() -> None:
+    """Four-aspect signals before one at danger: caution, preliminary caution, clear (railsigns, aspect sequences)."""
+    man = Signalman(example("merrowdale-junction"))
+    assert man.said("MJ1", "MJ3", "MJ5", "MJ7") == ["danger"] * 4
+    man.sets("MJ1 to MJ3", "MJ3 to MJ5", "MJ5 to MJ7")
+    assert man.said("MJ1", "MJ3", "MJ5", "MJ7") == ["clear", "preliminary-caution", "caution", "danger"]
+    lit = [(light.lamp, light.colour, light.beat) for light in man.sees("MJ3").lit]
+    assert lit == [("upper-yellow", "yellow", None), ("lower-yellow", "yellow", None)]
+
+
+def test_every_signal_says_why() -> None:
+    """The nearest reason first, down to what stands by itself."""
+    man = Signalman(example("merrowdale-junction")).sets("MJ1 to MJ3", "MJ3 to MJ5", "MJ5 to MJ7")
+    assert man.sees("MJ3").story == (
+        "MJ3 shows preliminary-caution, because MJ5 shows caution, as MJ7 stands at danger, as no route is set from MJ7"
+    )
+    assert man.sees("MJ7").story == "MJ7 stands at danger, because no route is set from MJ7"
+    man.sets("shunt route MJ7 to yard")
+    assert man.sees("MJ7").story == "MJ7 shows danger and shunt-proceed, because signalling ends at yard"
+
+
+def test_a_route_against_one_that_is_set_is_refused_with_the_reasons() -> None:
+    """The words are those of the control table."""
+    man = Signalman(example("merrowdale-junction")).sets("MJ7 to MJ9")
+    assert man.refused(Set(man.routes["MJ7 to MJ31"])) == (
+        "route MJ7 to MJ31 cannot be set: route MJ7 to MJ9 is set, and both begin at MJ7, "
+        "101 would have to lie both ways and both run over DE"
+    )
+    man.does(Cancel(man.routes["MJ7 to MJ9"])).sets("MJ7 to MJ31")
+
+
+def test_track_that_is_occupied_keeps_a_main_route_from_being_set_and_not_one_run_at_sight() -> None:
+    """A train is called on to another (common practice)."""
+    man = Signalman(example("merrowdale-junction")).does(Occupy("BY"))
+    assert man.refused(Set(man.routes["MJ44 to bay-stops"])).endswith("cannot be set: a train stands in BY")
+    man.sets("call-on route MJ44 to bay-stops")
+    assert "shunt-proceed" in man.sees("MJ44").said
+
+
+def test_a_signal_released_from_red_waits_for_its_train() -> None:
+    """Approach release from red: the junction signal clears, its arm lit, when the berth track is occupied."""
+    man = Signalman(example("merrowdale-junction")).sets("MJ5 to MJ7", "MJ7 to MJ31")
+    assert man.said("MJ5", "MJ7", "MJ7R") == ["caution", "danger", "banner-on"]
+    assert man.sees("MJ7").story.startswith(
+        "MJ7 stands at danger, because MJ31 stands at danger, and no train has reached DD"
+    )
+    man.does(Occupy("DD"))
+    assert man.said("MJ5", "MJ7", "MJ7R") == ["danger", "caution with junction position-1", "banner-off"]
+    assert "position-1" in {light.lamp for light in man.sees("MJ7").lit}
+    man.does(Occupy("DE"))
+    assert man.sees("MJ7").said == "danger"
+
+
+def test_a_train_puts_its_signal_to_stop_which_waits_to_be_set_again() -> None:
+    """Unless it is automatic (common practice)."""
+    man = Signalman(example("merrowdale-junction")).sets("MJ1 to MJ3", "MJ5 to MJ7")
+    man.does(Occupy("DA"), Occupy("DC"))
+    assert man.said("MJ1", "MJ5") == ["danger", "danger"]
+    man.does(Clear("DA"), Clear("DC"))
+    assert man.said("MJ1", "MJ5") == ["caution", "danger"]
+    assert man.sees("MJ5").story.endswith("a train has run past MJ5 on MJ5 to MJ7, which has not been set again")
+    assert man.sets("MJ5 to MJ7").said("MJ5") == ["caution"]
+
+
+def test_points_under_a_train_stay_as_they_lie() -> None:
+    """A shunting route does not need clear track; its points it does."""
+    man = Signalman(
+        made_of(
+            {
+                "A1": {
+                    "form": "three-aspect-with-position-light",
+                    "routes": [
+                        {"to": "far", "over": ["T1"], "points": {"7": "normal"}},
+                        {"to": "yard", "class": "shunt", "over": ["T1"], "points": {"7": "reverse"}},
+                    ],
+                }
+            },
+            points={"7": {"in": "T1"}},
+            ends={"far": {"kind": "off-stage", "assume": "clear"}, "yard": {"kind": "unsignalled"}},
+        )
+    ).does(Occupy("T1"))
+    told = man.refused(Set(man.routes["shunt route A1 to yard"]))
+    assert told.endswith("cannot be set: 7 must lie reverse, and cannot be moved while T1 is occupied")
+    man.does(Clear("T1")).sets("shunt route A1 to yard").does(Occupy("T1"), Cancel(1)).sets("shunt route A1 to yard")
+
+
+def test_an_overlap_must_be_clear_one_of_several_is_enough() -> None:
+    """The overlap belongs to the route for as long as it is set."""
+    signals = {
+        "A1": {
+            "form": "three-aspect",
+            "routes": [{"to": "A3", "over": ["T1"], "overlap": [{"over": "T2"}, {"over": "T3"}]}],
+        },
+        "A3": {"form": "three-aspect", "routes": [{"to": "far", "over": ["T2"]}]},
+    }
+    man = Signalman(made_of(signals, ends={"far": {"kind": "off-stage", "assume": "clear"}})).does(Occupy("T2"))
+    man.sets("A1 to A3").does(Occupy("T3"))
+    assert man.sees("A1").story == "A1 stands at danger, because a train stands in its overlap, in T2"
+    man.does(Cancel(0))
+    assert man.refused(Set(0)).endswith("cannot be set: a train stands in T2 in its overlap")
+    assert man.does(Clear("T3")).sets("A1 to A3").said("A1") == ["caution"]
+
+
+def test_track_without_sections_is_a_place_too() -> None:
+    """Where a plan gives none, the track to a signal can be occupied; it releases a signal that says no sections."""
+    signals = {
+        "A1": {"form": "three-aspect", "mode": "automatic", "routes": [{"to": "A3"}]},
+        "A3": {"form": "three-aspect", "routes": [{"to": "far", "release": {"from": "red"}}]},
+    }
+    man = Signalman(made_of(signals, ends={"far": {"kind": "off-stage", "assume": "clear"}}))
+    assert man.play.places.names == ("to A3", "to far")
+    man.sets("A1 to A3", "A3 to far")
+    assert man.said("A1", "A3") == ["caution", "danger"]
+    man.does(Occupy("to A3"))
+    assert man.said("A1", "A3") == ["danger", "clear"]
+    assert man.sees("A3").story.endswith("far is taken to show clear, and a train has reached the track to A3")
+
+
+def test_sections_that_release_a_signal_are_taken_for_those_of_a_route_to_it_that_says_none() -> None:
+    """It is not known whether they are among them."""
+    signals = {
+        "A1": {"form": "three-aspect", "routes": [{"to": "A3"}]},
+        "A3": {"form": "three-aspect", "routes": [{"to": "far", "release": {"from": "red", "occupied": ["T1", "T2"]}}]},
+    }
+    man = Signalman(made_of(signals, ends={"far": {"kind": "off-stage", "assume": "clear"}})).sets("A1 to A3")
+    assert man.does(Occupy("T1")).said("A1") == ["caution"]
+    assert man.does(Occupy("T2")).said("A1") == ["danger"]
+    assert man.refused(Set(0)).endswith("a train stands in the unsaid sections to A3")
+
+
+def test_a_distant_on_two_ways_tells_of_the_one_set_also_to_the_train_that_is_on_it() -> None:
+    """Its stop signal has gone back to danger behind the train by then."""
+    signals = {
+        "A1": {
+            "form": "three-aspect",
+            "routes": [
+                {"to": "A3", "over": ["T1"], "passes": ["D"], "points": {"1": "normal"}},
+                {"to": "A5", "over": ["T1"], "passes": ["D"], "points": {"1": "reverse"}},
+            ],
+        },
+        "D": {"form": "two-aspect-distant"},
+        "A3": {"form": "two-aspect-stop", "routes": [{"to": "far", "over": ["T3"]}]},
+        "A5": {"form": "two-aspect-stop", "routes": [{"to": "far", "over": ["T5"]}]},
+    }
+    man = Signalman(made_of(signals, ends={"far": {"kind": "off-stage", "assume": "clear"}}))
+    assert man.sees("D").story == "D shows caution, because no route is set past D"
+    man.sets("A1 to A3", "A5 to far")
+    assert man.said("D") == ["caution"]
+    man.does(Cancel(0)).sets("A1 to A5")
+    assert man.said("A1", "D") == ["clear", "clear"]
+    man.does(Occupy("T1"))
+    assert man.said("A1", "D") == ["danger", "clear"]
+
+
+def test_a_lamp_that_is_out_changes_what_is_read_and_not_what_is_told() -> None:
+    """One of two yellows lost is a single yellow, caution; both lost is no signal, danger (Rule Book, reading)."""
+    man = Signalman(example("merrowdale-junction")).sets("MJ3 to MJ5", "MJ5 to MJ7").does(Fail("MJ3", "upper-yellow"))
+    seen = man.sees("MJ3")
+    assert (seen.said, seen.reads, [light.lamp for light in seen.lit]) == (
+        "preliminary-caution",
+        "caution",
+        ["lower-yellow"],
+    )
+    assert man.does(Fail("MJ3", "lower-yellow")).sees("MJ3").reads == "no aspect, taken for danger"
+    assert man.does(Mend("MJ3", "lower-yellow"), Mend("MJ3", "upper-yellow")).sees("MJ3").reads == ""
+
+
+def test_a_lamp_that_is_proved_brings_what_the_rulebook_answers() -> None:
+    """Yellow of Frei mit 40 lost: Halt, and the distant before it says so (ruleset at-light, faults; from memory)."""
+    man = Signalman(example("oberfeldach")).sets("Z to H2")
+    assert man.said("z", "Z") == ["hauptsignal-frei-40", "frei-40"]
+    man.does(Fail("Z", "main.yellow"))
+    assert man.said("z", "Z") == ["vorsicht", "halt"]
+    assert man.sees("Z").story == (
+        "Z stands at halt, because H2 stands at halt, and its lamp main.yellow is out, as no route is set from H2"
+    )
+    assert [light.lamp for light in man.sees("Z").lit] == ["main.red"]
+
+
+def test_what_stands_beyond_the_plan_can_be_chosen() -> None:
+    """First what the plan says first; no more than it says."""
+    man = Signalman(example("merrowdale-junction")).sets("MJ13 to down-beyond")
+    assert man.sees("MJ13").story == "MJ13 shows caution, because down-beyond is taken to show danger"
+    assert man.does(Assume("down-beyond", "clear")).said("MJ13") == ["clear"]
+    assert "danger, caution, preliminary-caution or clear" in man.refused(Assume("down-beyond", "shunt-proceed"))
+
+
+def test_a_signal_that_cannot_show_what_is_asked_stays_at_stop_and_says_so() -> None:
+    """A two-aspect signal before one at danger."""
+    signals = {
+        "A1": {"form": "three-aspect", "routes": [{"to": "A3", "over": ["T1"]}]},
+        "A3": {"form": "two-aspect-stop", "routes": [{"to": "bay", "over": ["T2"]}]},
+    }
+    man = Signalman(made_of(signals, ends={"bay": {"kind": "buffer-stop"}})).sets("A1 to A3", "A3 to bay")
+    assert man.said("A1", "A3") == ["caution", "danger"]
+    assert man.sees("A3").story == "A3 stands at danger, because A3 cannot show caution"
+
+
+def test_a_route_is_locked_while_a_train_may_rely_on_it() -> None:
+    """Only where the plan says so."""
+    route = {"to": "far", "over": ["T1"], "locks": {"sections": "T0", "after": "120 s"}}
+    signals = {"A1": {"form": "three-aspect", "routes": [route]}}
+    man = Signalman(made_of(signals, sections={"T0": {}}, ends={"far": {"kind": "off-stage", "assume": "clear"}})).sets(
+        "A1 to far"
+    )
+    man.does(Occupy("T0"))
+    assert man.refused(Cancel(0)) == "route A1 to far cannot be taken back: a train in T0 keeps it locked for 120 s"
+    man.does(Occupy("T1"), Cancel(0))
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=[path.stem for path in EXAMPLES])
+def test_every_signal_of_every_example_has_a_look_and_a_reason_whatever_is_set(path: Path) -> None:
+    """All routes are tried in the order of the file; lamps are lit that tell what is told."""
+    man = Signalman(played(path))
+    for number in range(len(man.play.controls.routes)):
+        after = man.play.after(man.now, Set(number))
+        man.now = after if isinstance(after, Situation) else man.now
+        for shown in man.play.shown(man.now).values():
+            assert shown.story.startswith(tuple(man.play.looks))
+            assert ", because " in shown.story
+            assert bool(shown.lit or shown.boxes) == (shown.said != "dark")
+    assert man.now.routes
