@@ -9,6 +9,8 @@ from lampwright.host import hookimpl
 if TYPE_CHECKING:
     import click
 
+    from lampwright.page import PagePart
+
 lampwright_api = 1
 
 
@@ -18,3 +20,11 @@ def commands() -> list[click.Command]:
     from lampwright_drawing.draw import draw
 
     return [draw]
+
+
+@hookimpl
+def page_parts() -> list[PagePart]:
+    """Return what stands on the page of a plan."""
+    from lampwright_drawing.on_page import parts
+
+    return parts()

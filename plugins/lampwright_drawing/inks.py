@@ -110,10 +110,14 @@ def shape(colour: str) -> str:
 
 def stylesheet(beats: Collection[Beat] = ()) -> str:
     """Return the style of pictures in which lamps flash in some beats: light, dark, and without motion if so wished."""
-    motion = "".join(_motion(beat) for beat in sorted(beats))
-    moving = f"@media (prefers-reduced-motion:no-preference){{{motion}}}\n" if motion else ""
     lamps = _lamps()
-    return f"{COMMON}{lamps}@media (prefers-color-scheme:dark){{{DARK}{lamps}}}\n{moving}"
+    return f"{COMMON}{lamps}@media (prefers-color-scheme:dark){{{DARK}{lamps}}}\n{motion(beats)}"
+
+
+def motion(beats: Collection[Beat]) -> str:
+    """Return how lamps flash in some beats; nothing moves where that is not wished."""
+    moving = "".join(_motion(beat) for beat in sorted(beats))
+    return f"@media (prefers-reduced-motion:no-preference){{{moving}}}\n" if moving else ""
 
 
 def beat_class(beat: Beat) -> str:

@@ -104,6 +104,15 @@ def picture(piece: Piece) -> str:
     )
 
 
+def inline(piece: Piece) -> str:
+    """Return a piece as it stands in a page, which has the style."""
+    size = f"0 0 {number(piece.width)} {number(piece.height)}"
+    return tag(
+        "svg", *_said(piece), piece.body, viewBox=size, width=piece.width, height=piece.height, role="img",
+        class_="lampwright",
+    )  # fmt: skip
+
+
 def number(value: float) -> str:
     """Return a number as short as it can be, to a tenth."""
     return f"{round(value, 1) + 0:.1f}".removesuffix(".0")
