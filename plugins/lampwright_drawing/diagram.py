@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 from math import hypot
 from typing import TYPE_CHECKING, Final
@@ -98,7 +99,7 @@ class Diagram:
         if strand.kind == CROSSING:
             ticks = []
         label = name if not strand.lies_in else f"{name} ({strand.lies_in})"
-        named = _label(label, (span.left + span.right) / 2, y)
+        named = _label(label, (span.left + span.right) / 2, y) if " " not in name else []
         state = "section occupied" if {name, strand.lies_in} & self.occupied else "section"
         said = tag("title", f"section {name}{': occupied' if 'occupied' in state else ''}")
         return tag("g", said, line, *ticks, *named, class_=state, id=identifier("section", name), data_section=name)
@@ -251,11 +252,19 @@ def _path(points: list[Point]) -> str:
 
 def diagram(layout: Layout, routes: Collection[str] = (), occupied: Collection[str] = ()) -> Piece:
     """Return the track diagram of a plan, with routes set (``AB1 to AB3``) and sections occupied."""
-    drawing = Diagram(layout, routes, occupied)
+    drawn, notes = track(layout, routes, occupied)
     plan = layout.plan
-    said = [counted(len(plan.signals), "signal"), counted(len(drawing.made.routes), "route")]
+    count = sum(len(signal.routes) for signal in plan.signals.values())
+    said = [counted(len(plan.signals), "signal"), counted(count, "route")]
     below = ", ".join(filter(None, (layout.rulebook_name, layout.year_text, *said)))
-    lost = drawing.made.unplaced
+    return headed(drawn, plan.name or plan.stem, below, [*notes, "For model railways only."], drawn.desc)
+
+
+def track(layout: Layout, routes: Collection[str] = (), occupied: Collection[str] = ()) -> tuple[Piece, list[str]]:
+    """Return the track of a plan without head and foot, and what is to be known about it."""
+    drawing = Diagram(layout, routes, occupied)
+    plan, lost = layout.plan, drawing.made.unplaced
     notes = [NOTE, *([f"Not drawn, for nothing says where they stand: {listed(lost)}."] if lost else [])]
-    desc = f"{listed(plan.signals)} on the sections {listed(plan.sections)}"
-    return headed(drawing.piece(), plan.name or plan.stem, below, [*notes, "For model railways only."], desc)
+    sections = f" on the sections {listed(plan.sections)}" if plan.sections else ""
+    piece = drawing.piece()
+    return replace(piece, title="Track diagram", desc=f"{listed(plan.signals)}{sections}"), notes

@@ -41,12 +41,13 @@ def parts() -> list[PagePart]:
 
 def diagram(layout: Layout) -> str:
     """Return the track of a plan, and how lamps of its signals flash."""
-    from lampwright_drawing.diagram import diagram as drawn
+    from lampwright_drawing.diagram import track
 
+    drawn, notes = track(layout)
     flashing = motion(tables(layout).beats())
     style = f"<style>{flashing}</style>" if flashing else ""
-    whole = f'<div class="wide" tabindex="0" role="region" aria-label="The track">{inline(drawn(layout))}</div>'
-    return style + whole + paragraph(LEGEND, "quiet")
+    whole = f'<div class="wide" tabindex="0" role="region" aria-label="The track">{inline(drawn)}</div>'
+    return style + whole + "".join(paragraph(note, "quiet") for note in (*notes, LEGEND))
 
 
 def drawing(signal: BoundSignal) -> str:

@@ -193,7 +193,8 @@ def _rows(
         if pair[0] != pair[1]:
             links[pair] = links.get(pair, 0) + 1
     groups = list(dict.fromkeys(shared.values()))
-    best = _best(groups, links)
+    leans = [(shared[chain_of[left]], shared[chain_of[right]], side) for (left, right), side in strands.leans.items()]
+    best = _best(groups, links, leans)
     return {number: float(best.index(shared[number])) for number in range(len(chains))}
 
 
@@ -215,12 +216,13 @@ def _fits(there: Sequence[tuple[str, float, float]], line: str, left: float, rig
     return all(line == of and (right <= start or left >= end) for of, start, end in there)
 
 
-def _best(groups: list[int], links: Mapping[tuple[int, int], int]) -> list[int]:
-    """Return rows in the order that makes the ways between them shortest, nearest to the plan's own order."""
+def _best(groups: list[int], links: Mapping[tuple[int, int], int], leans: Sequence[tuple[int, int, int]]) -> list[int]:
+    """Return rows in the order with the shortest ways between them; of several the one that turns to the right side."""
 
-    def cost(order: Iterable[int]) -> int:
+    def cost(order: Iterable[int]) -> tuple[int, int]:
         at = {group: row for row, group in enumerate(order)}
-        return sum(number * abs(at[one] - at[other]) ** 2 for (one, other), number in links.items())
+        wrong = sum(1 for one, other, side in leans if (at[other] - at[one]) * side < 0)
+        return sum(number * abs(at[one] - at[other]) ** 2 for (one, other), number in links.items()), wrong
 
     if len(groups) <= EXACT:
         return list(min(permutations(groups), key=cost))

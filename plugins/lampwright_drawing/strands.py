@@ -7,6 +7,7 @@ stands where a route to it ends and one from it begins.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Final
 
 if TYPE_CHECKING:
@@ -18,6 +19,8 @@ SECTION: Final = "section"
 POINTS: Final = "points"
 CROSSING: Final = "crossing"
 END: Final = "end"
+TURNS: Final = {"left": -1, "right": 1}
+"""Where a route turns to, as seen by a train that runs to the right: up or down on paper."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +57,8 @@ class Strands:
     """Everything that is drawn of the track. A joint leads from the right end of one strand to the left of another.
 
     ``named`` are the points that a joint, or an end of a strand, belongs to. ``routes`` are the strands of each route,
-    in running order, by (signal, index of the route).
+    in running order, by (signal, index of the route). ``leans`` are joints that routes turn off by: 1 for those that
+    go down on paper, -1 for those that go up.
     """
 
     strands: dict[str, Strand] = field(default_factory=dict)
@@ -63,6 +67,7 @@ class Strands:
     named: dict[tuple[str, bool], list[str]] = field(default_factory=dict)
     routes: dict[tuple[str, int], list[str]] = field(default_factory=dict)
     unplaced: tuple[str, ...] = ()
+    leans: dict[tuple[str, str], int] = field(default_factory=dict)
     _after: dict[str, list[str]] = field(default_factory=dict)
     _before: dict[str, list[str]] = field(default_factory=dict)
 
@@ -90,8 +95,36 @@ def strands(plan: Plan) -> Strands:
     from lampwright_drawing.strands_of_track import from_track
 
     made = from_track(plan) if plan.values.get("track") else from_routes(plan)
+    made.leans = _leans(plan, made)
     made.unplaced = tuple(name for name in plan.signals if name not in made.places)
     return made
+
+
+def _leans(plan: Plan, made: Strands) -> dict[tuple[str, str], int]:
+    """Return where routes that turn leave those of their signal that go straight on, and to which side of the paper."""
+    found: dict[tuple[str, str], int] = {}
+    for name, signal in plan.signals.items():
+        straight = {
+            one for index, route in enumerate(signal.routes) if route.turns == "straight"
+            for one in made.routes.get((name, index), ())
+        }  # fmt: skip
+        for index, route in enumerate(signal.routes):
+            run = [*_leading(made, name), *made.routes.get((name, index), ())]
+            side = TURNS.get(route.turns, 0)
+            for joint in pairwise(run) if straight and side else ():
+                if joint[1] not in straight:
+                    if joint in made.joints:
+                        found.setdefault(joint, side)
+                    elif joint[::-1] in made.joints:
+                        found.setdefault(joint[::-1], -side)
+                    break
+    return found
+
+
+def _leading(made: Strands, signal: str) -> tuple[str, ...]:
+    """Return the strand at whose end a signal stands, if it is not its own first one."""
+    place = made.places.get(signal)
+    return (place.strand,) if place is not None and place.at_right == place.rightward else ()
 
 
 def strand(plan: Plan, name: str, kind: str, line: str = "", lies_in: str = "") -> Strand:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
-from lampwright_drawing.strands import END, SECTION, Place, Strands, Ways, kind_of_end, odd, routes_of, strand
+from lampwright_drawing.strands import END, SECTION, TURNS, Place, Strands, Ways, kind_of_end, odd, routes_of, strand
 
 if TYPE_CHECKING:
     from lampwright.plans import Plan, Route
@@ -24,7 +25,7 @@ class _Reader:
     def __init__(self, plan: Plan) -> None:
         self.plan = plan
         self.made = Strands()
-        self.routes = routes_of(plan)
+        self.routes = _with_track(routes_of(plan))
         self.right = _ways(plan, self.routes)
         self.leading: dict[str, list[str]] = {}
         for _, _, route in self.routes:
@@ -35,8 +36,8 @@ class _Reader:
         """Return everything."""
         for signal, index, route in self.routes:
             self._route(signal, index, route)
-        for name, signal_of in self.plan.signals.items():
-            self._enter(name, [route.over[0] for route in signal_of.routes if route.over])
+        for name in self.plan.signals:
+            self._enter(name, [route.over[0] for signal, _, route in self.routes if signal == name and route.over])
         self._repeaters()
         self._points()
         return self.made
@@ -50,10 +51,10 @@ class _Reader:
             line = line or self.made.strands[name].line
         if route.to in self.plan.ends and run:
             run.append(self._end(route.to, run[-1], to_right=self.right[signal]))
-        self._join(run, signal, main=not route.kind)
+        self._join(run, signal, main=_straight(route))
         for before in self.leading.get(signal, ())[1:]:
             if route.over:
-                self._join([before, route.over[0]], signal, main=not route.kind)
+                self._join([before, route.over[0]], signal, main=_straight(route))
         own = len(self.leading.get(signal, ())[:1])
         self.made.routes[signal, index] = run[own:]
 
@@ -125,6 +126,32 @@ class _Reader:
                 if len(branches) > 1 and not branches[0] & branches[1] and points not in named:
                     named.add(points)
                     self.made.named.setdefault(place, []).append(points)
+
+
+def _straight(route: Route) -> bool:
+    """Tell whether trains run on by a route as the track does: it is a main one, and not said to turn."""
+    return not route.kind and route.turns not in TURNS
+
+
+def _with_track(routes: list[tuple[str, int, Route]]) -> list[tuple[str, int, Route]]:
+    """Give routes that say no sections the track that must be there: to where they lead, and where they part.
+
+    It is called ``to HF3``, or ``at HF1``; no section of a plan has a space in its name.
+    """
+    led = {route.to for _, _, route in routes}
+    exits: dict[str, set[str]] = {}
+    for signal, _, route in routes:
+        exits.setdefault(signal, set()).add(route.to)
+    return [
+        (signal, index, route if route.over else replace(route, over=_track(signal, route, exits[signal], led)))
+        for signal, index, route in routes
+    ]
+
+
+def _track(signal: str, route: Route, exits: set[str], led: set[str]) -> tuple[str, ...]:
+    """Return the track of a route that says none."""
+    parting = (f"at {signal}",) if len(exits) > 1 and signal not in led else ()
+    return (*parting, f"to {route.to}")
 
 
 def _ways(plan: Plan, routes: list[tuple[str, int, Route]]) -> dict[str, bool]:

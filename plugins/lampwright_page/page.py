@@ -47,7 +47,7 @@ class Page:
         before = self._once(Place.BEFORE)
         blocks = {name: self._block(signal) for name, signal in layout.signals.items()}
         after = self._once(Place.AFTER)
-        names = "".join(f"<li>{link(name, 'signal', name)}</li>" for name in blocks)
+        names = "".join(f"<li>{link(name, 'about', name)}</li>" for name in blocks)
         contents = [
             *(f"<li>{link(part.title, part.name)}</li>" for part in before),
             f'<li>{link("Signals", "signals")}<ol class="names">{names}</ol></li>',
@@ -83,7 +83,7 @@ class Page:
             if (html := self._html(part, signal))
         )
         head = f'<h3>{text(signal.name)}</h3><div class="besides">{overview.signal(signal)}</div>'
-        return f'<article id="{anchor("signal", signal.name)}">{head}\n{inner}</article>\n'
+        return f'<article id="{anchor("about", signal.name)}">{head}\n{inner}</article>\n'
 
     def _at(self, place: Place) -> list[PagePart]:
         """Return the parts of a place in their order."""

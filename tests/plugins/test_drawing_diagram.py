@@ -174,3 +174,32 @@ def test_names_made_of_markup_are_text() -> None:
     root = parsed(whole)
     assert "<script" not in whole
     assert {HOSTILE, f"{HOSTILE} R", HOSTILE + "S", HOSTILE + "E"} <= set(texts(root))
+
+
+def test_routes_that_say_no_sections_are_drawn_all_the_same() -> None:
+    """A first plan has no more than this: there is track to every exit, and it parts where routes do."""
+    made = made_of(
+        {
+            "signals": {
+                "A1": {"form": "three-aspect", "routes": [{"to": "A3", "turns": "straight"}, {"to": "A5"}]},
+                "A3": {"form": "three-aspect", "routes": [{"to": "beyond"}]},
+                "A5": {"form": "three-aspect"},
+            },
+            "ends": {"beyond": {"kind": "off-stage"}},
+        }
+    )
+    root = parsed(picture(diagram(made)))
+    assert {one.get("data-section") for one in lines(root, "section")} == {"at A1", "to A3", "to A5", "to beyond"}
+    assert {one.get("data-route") for one in lines(root, "route")} == {"A1 to A3", "A1 to A5", "A3 to beyond"}
+    assert not strands(made.plan).unplaced
+    assert not any(" A3" in said or "at A1" in said for said in texts(root) if not said.startswith("A"))
+
+
+@pytest.mark.parametrize("turns", ["left", "right"])
+@pytest.mark.parametrize("number", [1, 2], ids=["first straight", "first turning"])
+def test_a_route_turns_to_its_own_side_of_the_paper(turns: str, number: int) -> None:
+    """Up for left as trains run to the right; common practice of every track plan."""
+    routes = [{"to": "A3", "turns": "straight"}, {"to": "A5", "turns": turns}][:: 1 if number == 1 else -1]
+    signals: dict[str, Any] = {"A1": {"form": "three-aspect", "routes": routes}, "A3": {}, "A5": {}}
+    spans = Diagram(made_of({"signals": signals})).spans
+    assert (spans["to A5"].row < spans["to A3"].row) == (turns == "left")

@@ -68,7 +68,7 @@ def test_a_page_has_everything_and_leads_everywhere(plan: Path) -> None:
     seen = Reader(html)
     assert len(seen.ids) == len(set(seen.ids))
     assert {link.removeprefix("#") for link in seen.links} <= set(seen.ids)
-    assert {"signal-HF1", "signal-HF3", "findings", "sources", "plan", "line-14", "finding-1"} <= set(seen.ids)
+    assert {"about-HF1", "about-HF3", "findings", "sources", "plan", "line-14", "finding-1"} <= set(seen.ids)
     assert {"#line-14", "#finding-1"} <= set(seen.links)
     assert "impossible-combination" in html
 
