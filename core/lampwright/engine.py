@@ -108,6 +108,9 @@ def run(checks: Sequence[Check], whole: Any, of: str, file: str, tell: Tell = un
             tell(check.name, done, len(checks))
             try:
                 _run_one(check, whole, file, blocked, outcome)
+            except KeyboardInterrupt as stop:  # it may never have come to an end: the user is told its name
+                stop.add_note(f"in the check {check.name} of {file}")
+                raise
             except ANYTHING as error:
                 outcome.raised.append(Raised(check.name, (), error))
                 blocked[check.name] = {(): check.name}

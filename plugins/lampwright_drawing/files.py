@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from lampwright.edits import put
+from lampwright.edits import CannotWrite, put
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -21,8 +21,15 @@ def save_as(content: str, path: Path) -> Path:
 
 
 def save(pictures: Iterable[tuple[str, str]], folder: Path) -> list[Path]:
-    """Write pictures, each under its name, into a folder, which is made if need be; a name used twice is numbered."""
-    folder.mkdir(parents=True, exist_ok=True)
+    """Write pictures, each under its name, into a folder, which is made if need be; a name used twice is numbered.
+
+    Raises ``CannotWrite``.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        message = f"{folder} cannot be written: {(error.strerror or str(error)).lower()}"
+        raise CannotWrite(message) from error
     written: list[Path] = []
     used: set[str] = set()
     for words, content in pictures:

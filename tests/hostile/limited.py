@@ -65,12 +65,12 @@ def _serve() -> None:
         child = os.fork()
         if not child:
             _within_limits()
-            _called(main, json.loads(line))
+            called(main, json.loads(line))
         sys.stdout.write(f"{os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])}\n")
         sys.stdout.flush()
 
 
-def _called(main: Callable[[list[str]], NoReturn], arguments: list[str]) -> None:
+def called(main: Callable[[list[str]], NoReturn], arguments: list[str]) -> None:
     """Run a call and end at once: what is put in order at the end of a process takes longer than most calls."""
     code: Any = 1
     try:

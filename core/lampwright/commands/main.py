@@ -23,31 +23,50 @@ READER_GONE = 141
 
 def main(arguments: Sequence[str] | None = None) -> NoReturn:
     """Run the command line and exit: 0 clean, 1 findings, 2 wrong call or failure, 3 nothing to check."""
-    sys.stdout, sys.stderr = _ready(sys.stdout), _ready(sys.stderr)
     try:
-        code = _run(sys.argv[1:] if arguments is None else list(arguments))
-        sys.stdout.flush()
-    except (KeyboardInterrupt, click.Abort):
+        sys.stdout, sys.stderr = _ready(sys.stdout), _ready(sys.stderr)
+        code = _ended(sys.argv[1:] if arguments is None else list(arguments))
+        if code in (FAILED, READER_GONE):
+            _let_go(sys.stdout)
+    except KeyboardInterrupt as stop:
+        say(f"lampwright: interrupted{''.join(f' {note}' for note in getattr(stop, '__notes__', ()))}")
         code = INTERRUPTED
-    except BrokenPipeError:
-        code = READER_GONE
-    except OSError as error:
-        say(f"lampwright: {error}")
-        code = FAILED
-    except Exception:  # noqa: BLE001  (whatever it is, it must not look like a finding)
-        _mishap()
-        code = FAILED
-    if code in (FAILED, READER_GONE, INTERRUPTED):
         _let_go(sys.stdout)
     sys.exit(code)
 
 
-def _run(arguments: list[str]) -> int:
+def _ended(arguments: Sequence[str]) -> int:
+    """Run the command line; return its exit code, whatever ends it but ^C."""
+    try:
+        code = _run(arguments)
+        sys.stdout.flush()
+    except click.Abort as stop:  # ^C at a question
+        raise KeyboardInterrupt from stop
+    except BrokenPipeError:
+        return READER_GONE
+    except OSError as error:
+        say(f"lampwright: {_sentence(error)}")
+        return FAILED
+    except Exception:  # noqa: BLE001  (whatever it is, it must not look like a finding)
+        _mishap()
+        return FAILED
+    return code
+
+
+def _sentence(error: OSError) -> str:
+    """Return an error of the system without its number."""
+    if error.strerror is None:
+        return str(error)
+    where = f"{error.filename}: " if error.filename is not None else ""
+    return f"{where}{error.strerror.lower()}"
+
+
+def _run(arguments: Sequence[str]) -> int:
     """Run one command; return its exit code."""
     if "_LAMPWRIGHT_COMPLETE" in os.environ:  # a shell asks what may come next
-        lampwright.main(arguments, prog_name="lampwright")
+        lampwright.main(list(arguments), prog_name="lampwright")
     try:
-        with lampwright.make_context("lampwright", arguments) as context:
+        with lampwright.make_context("lampwright", list(arguments)) as context:
             lampwright.invoke(context)
     except click.exceptions.Exit as end:
         return end.exit_code

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from contextlib import suppress
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -24,9 +25,10 @@ def write(text: str) -> None:
 
 
 def say(text: str) -> None:
-    """Tell the user something beside the result, one line for each line of the text."""
-    for line in text.splitlines():
-        sys.stderr.write(f"{printable(line)}\n")
+    """Tell the user something beside the result, one line for each line of the text; it may be that nobody hears it."""
+    with suppress(OSError):
+        for line in text.splitlines():
+            sys.stderr.write(f"{printable(line)}\n")
 
 
 def show(

@@ -3,45 +3,108 @@
 from __future__ import annotations
 
 import os
-import shutil
-import tempfile
+import stat
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
+
+from lampwright.fence import ALLOWED, inside
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-BOM = b"\xef\xbb\xbf"
+BOM: Final = b"\xef\xbb\xbf"
+LONGEST: Final = 60
+"""Characters of a file's name that stand in the name of the one beside it: systems have a limit."""
+DEVICES: Final = ("/dev/", "/proc/")
 
 
-class CannotWrite(Exception):  # noqa: N818  (what the file does not allow)
+class CannotWrite(Exception):  # noqa: N818  (what a file does not allow)
     """A file cannot be written; the message names it and says why. Nothing of it has changed."""
 
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """A new text for a file, and the one it takes the place of: that must still be there."""
+    """A new text for a file, and the one it takes the place of: that must still be there; None if nothing may be."""
 
     path: Path
-    old: str
+    old: str | None
     new: str
 
 
+class _Beside:
+    """A file that is written beside the one it is meant for, so that it can take its place in one step.
+
+    Its name is known before it is there: whatever happens, it can be taken away again.
+    """
+
+    def __init__(self, path: Path, data: bytes) -> None:
+        """Choose where; raises ``CannotWrite`` if a link leads out of the folder it lies in."""
+        self.path = path
+        self.data = data
+        self.target = Path(os.path.realpath(path))
+        self.beside = beside(self.target)
+        if path.is_symlink() and not inside(self.target, path.parent):
+            message = f"{path} is a link out of its folder, to {self.target}; it is written only if {ALLOWED} allows it"
+            raise CannotWrite(message)
+
+    def fill(self) -> None:
+        """Write it, through to the disk."""
+        try:
+            if not os.access(self.target, os.W_OK) and self.target.exists():
+                message = f"{self.path} cannot be written: it is read-only"
+                raise CannotWrite(message)
+            with self.beside.open("xb") as file:
+                with suppress(FileNotFoundError):
+                    self.beside.chmod(stat.S_IMODE(self.target.stat().st_mode))
+                file.write(self.data)
+                file.flush()
+                os.fsync(file.fileno())
+        except OSError as error:
+            raise _cannot(self.path, error) from error
+
+    def replace(self) -> None:
+        """Put it in the place of what is there."""
+        try:
+            self.beside.replace(self.target)
+        except OSError as error:
+            raise _cannot(self.path, error) from error
+
+    def place(self) -> None:
+        """Put it where nothing is; what has come meanwhile stays."""
+        try:
+            self.target.hardlink_to(self.beside)
+        except FileExistsError as error:
+            raise _there(self.path) from error
+        except OSError:  # a file system without links
+            self.replace()
+
+    def discard(self) -> None:
+        """Take it away, if it is still there; if even that fails, it has a hidden name that nobody reads."""
+        with suppress(OSError):
+            self.beside.unlink()
+
+
 def save(files: Iterable[Written]) -> None:
-    """Write new texts of files that are there; none of them if one cannot be written or has changed meanwhile.
+    """Write texts of files; none of them if one cannot be written or has changed meanwhile.
 
     A byte order mark, the mode and a link to the file stay. Raises ``CannotWrite``.
     """
-    prepared: list[tuple[Path, Path]] = []
+    chosen = [(file, *_bytes(file)) for file in files]
+    made: list[tuple[_Beside, bytes | None]] = []
     try:
-        prepared.extend(_beside(file.path, _bytes(file)) for file in files)
-        for path, beside in prepared:
-            _replace(beside, path)
+        for file, old, new in chosen:
+            made.append((_Beside(file.path, new), old))
+            made[-1][0].fill()
+        for one, old in made:
+            one.place() if old is None else one.replace()
+    except BaseException:
+        _restore(made)
+        raise
     finally:
-        for _, beside in prepared:
-            beside.unlink(missing_ok=True)
+        for one, _ in made:
+            one.discard()
 
 
 def put(path: Path, text: str, *, over: bool = False) -> None:
@@ -50,51 +113,55 @@ def put(path: Path, text: str, *, over: bool = False) -> None:
     What is there and no file, as a pipe or a terminal, is written into: nothing takes its place.
     """
     if not over and os.path.lexists(path):
-        message = f"{path} is there already, and is not overwritten"
-        raise CannotWrite(message)
-    if path.exists() and not path.is_file():
-        _into(path, text.encode())
+        raise _there(path)
+    data = text.encode(errors="backslashreplace")  # names of files may be no text
+    if over and (str(path.absolute()).startswith(DEVICES) or (path.exists() and not path.is_file())):
+        _into(path, data)
         return
-    target, beside = _beside(path, text.encode())
+    one = _Beside(path, data)
     try:
-        _replace(beside, target) if over else _place(beside, target)
+        one.fill()
+        one.replace() if over else one.place()
     finally:
-        beside.unlink(missing_ok=True)
-
-
-def _into(path: Path, data: bytes) -> None:
-    """Write into what is no file."""
-    try:
-        with path.open("wb") as opened:
-            opened.write(data)
-    except OSError as error:
-        raise _cannot(path, error) from error
+        one.discard()
 
 
 def put_folder(folder: Path, texts: Mapping[str, str]) -> None:
     """Write a whole folder of files, by their paths in it; nothing may be there. Raises ``CannotWrite``."""
     if os.path.lexists(folder):
-        message = f"{folder} is there already, and is not overwritten"
-        raise CannotWrite(message)
-    beside = ""
+        raise _there(folder)
+    made = beside(folder)
     try:
-        beside = tempfile.mkdtemp(prefix=f".{folder.name}.", suffix=".new", dir=folder.parent)
-        Path(beside).chmod(0o777 & ~_mask())
+        made.mkdir()
         for name, text in texts.items():
-            file = Path(beside, name)
+            file = made / name
             file.parent.mkdir(parents=True, exist_ok=True)
             file.write_bytes(text.encode())
-        Path(beside).rename(folder)
+        made.rename(folder)
     except OSError as error:
         raise _cannot(folder, error) from error
     finally:
-        if beside:
-            shutil.rmtree(beside, ignore_errors=True)
+        if made.exists():
+            from shutil import rmtree
+
+            rmtree(made, ignore_errors=True)
 
 
-def _bytes(file: Written) -> bytes:
-    """Return what is to be written, if the file is still what it was."""
+def beside(path: Path) -> Path:
+    """Return a name beside a file or folder that nobody has: hidden, so that no search for plans finds it."""
+    return path.with_name(f".{path.name[:LONGEST]}.{os.urandom(4).hex()}.new")
+
+
+def _bytes(file: Written) -> tuple[bytes | None, bytes]:
+    """Return what a file holds and what it is to hold, if it still is what it was."""
+    if file.old is None:
+        if os.path.lexists(file.path):
+            raise _there(file.path)
+        return None, file.new.encode()
     try:
+        if not file.path.is_file():  # a pipe would never end
+            message = f"{file.path} is no file that could be written"
+            raise CannotWrite(message)
         data = file.path.read_bytes()
     except OSError as error:
         raise _cannot(file.path, error) from error
@@ -102,70 +169,45 @@ def _bytes(file: Written) -> bytes:
     if data.removeprefix(BOM) != file.old.encode():
         message = f"{file.path} has changed since it was read; nothing is written"
         raise CannotWrite(message)
-    return mark + file.new.encode()
+    return data, mark + file.new.encode()
 
 
-def _beside(path: Path, data: bytes) -> tuple[Path, Path]:
-    """Write a file beside the one meant, onto the disk; return both."""
-    target = path.resolve()
-    if target.exists() and not os.access(target, os.W_OK):
-        message = f"{path} cannot be written: it is read-only"
-        raise CannotWrite(message)
+def _restore(made: Iterable[tuple[_Beside, bytes | None]]) -> None:
+    """Put back what was there before, where the new one is there already."""
+    for one, old in made:
+        with suppress(OSError, CannotWrite):
+            if one.target.read_bytes() != one.data:
+                continue
+            if old is None:
+                one.target.unlink()
+            else:
+                _put_back(_Beside(one.path, old))
+
+
+def _put_back(one: _Beside) -> None:
+    """Put an old file in the place of the new one."""
     try:
-        handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".new", dir=target.parent)
-    except OSError as error:
-        raise _cannot(path, error) from error
+        one.fill()
+        one.replace()
+    finally:
+        one.discard()
+
+
+def _into(path: Path, data: bytes) -> None:
+    """Write into what is no file, behind what is there: it may be the terminal's output, and lead to a file."""
+    import sys
+
     try:
-        _fill(handle, data)
-        Path(name).chmod(_mode(target))
-    except BaseException as error:
-        with suppress(OSError):
-            Path(name).unlink()
-        if isinstance(error, OSError):
-            raise _cannot(path, error) from error
-        raise
-    return target, Path(name)
-
-
-def _fill(handle: int, data: bytes) -> None:
-    """Write an open file through to the disk."""
-    with os.fdopen(handle, "wb") as file:
-        file.write(data)
-        file.flush()
-        os.fsync(file.fileno())
-
-
-def _mode(target: Path) -> int:
-    """Return the mode of a file; that of any new one if it is not there."""
-    if target.exists():
-        return target.stat().st_mode & 0o7777
-    return 0o666 & ~_mask()
-
-
-def _mask() -> int:
-    """Return what new files are not allowed."""
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
-
-
-def _replace(beside: Path, path: Path) -> None:
-    """Put a file in the place of another, in one step."""
-    try:
-        beside.replace(path)
+        sys.stdout.flush()
+        with path.open("ab") as opened:
+            opened.write(data)
     except OSError as error:
         raise _cannot(path, error) from error
 
 
-def _place(beside: Path, path: Path) -> None:
-    """Put a file where none is; one that has come meanwhile stays."""
-    try:
-        path.hardlink_to(beside)
-    except FileExistsError as error:
-        message = f"{path} is there already, and is not overwritten"
-        raise CannotWrite(message) from error
-    except OSError:  # a file system without links
-        _replace(beside, path)
+def _there(path: Path) -> CannotWrite:
+    """Return the refusal to overwrite."""
+    return CannotWrite(f"{path} is there already, and is not overwritten")
 
 
 def _cannot(path: Path, error: OSError) -> CannotWrite:

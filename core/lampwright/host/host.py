@@ -128,6 +128,9 @@ class Host:
             return
         try:
             plugin = entry.load() if plugin is None else plugin
+        except KeyboardInterrupt as stop:
+            stop.add_note(f"while the plugin {entry.name} was imported")
+            raise
         except ANYTHING as error:
             self._blame(entry, "cannot be imported:", error)
             return
@@ -178,6 +181,9 @@ class Host:
         others = [other for name, other in self._manager.list_name_plugin() if name != entry.name]
         try:
             items, complaint = sift(hook, self._manager.subset_hook_caller(hook, others)())
+        except KeyboardInterrupt as stop:
+            stop.add_note(f"in {hook}() of the plugin {entry.name}")
+            raise
         except ANYTHING as error:
             self._blame(entry, f"{hook}() raised", error)
             return []

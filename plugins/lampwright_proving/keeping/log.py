@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import os
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from lampwright.documents import Document, Unreadable, read
-from lampwright.edits import CannotWrite, Change, Written, edited, put, save
+from lampwright.edits import CannotWrite, Change, Written, edited, save
 from lampwright.intake import against_schema
 from lampwright.mentions import SIGNAL
 
@@ -34,7 +35,7 @@ def record(signal: str, **said: str) -> dict[str, Any]:
 def added(plan: Path, records: Sequence[dict[str, Any]]) -> Written | None:
     """Return the log with records added, None if there is none yet. Raises ``CannotWrite`` if it is no log."""
     path = log_of(plan)
-    if not path.exists():
+    if not os.path.lexists(path):
         return None
     document = _read(path)
     text = edited(document, [Change.append(("records",), one) for one in records])
@@ -42,14 +43,19 @@ def added(plan: Path, records: Sequence[dict[str, Any]]) -> Written | None:
 
 
 def write(plan: Path, records: Sequence[dict[str, Any]], also: Sequence[Written] = ()) -> Path:
-    """Add records to the log of a plan, and write other files with it: all or none. Raises ``CannotWrite``."""
-    more = added(plan, records)
-    if more is None:
-        from lampwright.edits.notation import flow
+    """Add records to the log of a plan, and write other files with it: all or none. Raises ``CannotWrite``.
 
-        put(log_of(plan), HEAD + "".join(f"  - {flow(one)}\n" for one in records))
-    save([*also, *([more] if more is not None else [])])
+    The log comes first: should all end in between, what was seen is written down, and the plan can be marked again.
+    """
+    save([added(plan, records) or _begun(plan, records), *also])
     return log_of(plan)
+
+
+def _begun(plan: Path, records: Sequence[dict[str, Any]]) -> Written:
+    """Return a new log."""
+    from lampwright.edits.notation import flow
+
+    return Written(log_of(plan), None, HEAD + "".join(f"  - {flow(one)}\n" for one in records))
 
 
 def _read(path: Path) -> Document:
