@@ -123,6 +123,7 @@ def started(prepare: Callable[[], object], run: Callable[[], object]) -> int:
 
 def _ask(what: int, pid: int, where: int, value: int) -> int:
     """Ask the system something about a watched process."""
+    assert _ptrace is not None
     return int(_ptrace(what, pid, where, value))
 
 
