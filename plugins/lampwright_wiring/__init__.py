@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     import click
 
     from lampwright.checks import Check
+    from lampwright.page import PagePart
 
 lampwright_api = 1
 
@@ -40,3 +41,11 @@ def commands() -> list[click.Command]:
     from lampwright_wiring.wire import wire
 
     return [export, wire]
+
+
+@hookimpl
+def page_parts() -> list[PagePart]:
+    """Return what stands on the page of a plan."""
+    from lampwright_wiring.on_page import parts
+
+    return parts()

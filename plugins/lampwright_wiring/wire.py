@@ -124,6 +124,7 @@ def tables(layout: Layout) -> Iterator[Table]:
 
 def _as_text(layout: Layout, names: Sequence[str]) -> Iterator[str]:
     """Yield the lines that tell of one plan."""
+    from lampwright.reports.printable import printable, wrapped
     from lampwright.reports.style import Style
     from lampwright_wiring.lists import printing
 
@@ -133,25 +134,22 @@ def _as_text(layout: Layout, names: Sequence[str]) -> Iterator[str]:
     for table in tables(layout):
         if table.name in names and table.rows:
             yield from printing.as_text(table, style, width)
-    yield from _lacking(layout, width)
+    for line in lacking(layout):
+        yield from wrapped(printable(line), width)
+        yield ""
 
 
-def _lacking(layout: Layout, width: int) -> Iterator[str]:
+def lacking(layout: Layout) -> Iterator[str]:
     """Yield what the tables cannot tell: lamps that are not wired, and what is not counted."""
-    from lampwright.reports.printable import printable, wrapped
     from lampwright_wiring import saying
     from lampwright_wiring.lists.loads import uncounted
     from lampwright_wiring.lists.schedule import unwired
     from lampwright_wiring.model import bind
 
-    lines = []
     if lamps := unwired(bind(layout)):
-        lines.append(f"Not wired yet: {saying.lamps(lamps)}. `--allocate` proposes outputs.")
+        yield f"Not wired yet: {saying.lamps(lamps)}. `--allocate` proposes outputs."
     if names := uncounted(layout):
-        lines.append(f"Not counted, for the plan does not say what they take: {', '.join(names)}.")
-    for line in lines:
-        yield from wrapped(printable(line), width)
-        yield ""
+        yield f"Not counted, for the plan does not say what they take: {', '.join(names)}."
 
 
 def _as_json(layout: Layout, names: Sequence[str]) -> dict[str, Any]:

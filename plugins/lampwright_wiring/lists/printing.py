@@ -38,6 +38,19 @@ def as_text(table: Table, style: Style, width: int) -> Iterator[str]:
     yield ""
 
 
+def as_html(table: Table, title: str = "") -> str:
+    """Return a table as it stands on the page, columns that say nothing left out."""
+    from lampwright.page.markup import paragraph, text
+    from lampwright.page.markup import table as laid_out
+
+    columns = table.told()
+    rows = [[text(_shown(column, row.get(column.key))) for column in columns] for row in table.rows]
+    right = [number for number, column in enumerate(columns) if column.kind != TEXT]
+    heads = [column.head for column in columns]
+    note = paragraph(table.note, "quiet") if table.note else ""
+    return laid_out(heads, rows, right=right, title=title or table.title) + note
+
+
 def as_csv(tables: Iterable[tuple[str, Table]]) -> str:
     """Return one table of each plan as CSV, the plan in the first column; no cell begins as a formula does."""
     import csv
