@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     import click
 
     from lampwright.checks import Check
+    from lampwright.page import PagePart
 
 lampwright_api = 1
 
@@ -30,3 +31,11 @@ def checks() -> list[type[Check]]:
     from lampwright_proving.keeping.proofs import ChangedSinceProved
 
     return [ChangedSinceProved]
+
+
+@hookimpl
+def page_parts() -> list[PagePart]:
+    """Return what stands on the page of a plan."""
+    from lampwright_proving.on_page import parts
+
+    return parts()

@@ -13,29 +13,33 @@ if TYPE_CHECKING:
 
     from lampwright_proving.card.model import Card, Lamp, SignalCard, Step
 
-STYLE: Final = """
-@page { size: A4; margin: 15mm }
-:root { color-scheme: light dark; --ink: #111; --paper: #fff; --faint: #666 }
-@media (prefers-color-scheme: dark) { :root { --ink: #eee; --paper: #161616; --faint: #aaa } }
-@media print { :root { --ink: #000; --paper: #fff; --faint: #444 } }
-body { font: 11pt/1.35 system-ui, sans-serif; font-variant-numeric: tabular-nums; color: var(--ink);
-       background: var(--paper); max-width: 180mm; margin: 0 auto; padding: 8mm 0 }
-h1 { font-size: 16pt; margin: 0 } h2 { font-size: 13pt; margin: 8mm 0 1mm; border-bottom: 1.5pt solid }
-.of { color: var(--faint); margin: 0 0 2mm }
-section { break-before: auto } .step { break-inside: avoid; margin: 3mm 0 }
-table { border-collapse: collapse; width: 100%; table-layout: fixed }
-th:nth-child(1) { width: 6mm } th:nth-child(2) { width: 14mm }
-th:nth-child(3) { width: 55mm } th:nth-child(5) { width: 20mm }
-caption { text-align: left; font-weight: 600; padding: 1mm 0 }
-th { text-align: left; font-weight: 400; color: var(--faint); font-size: 9pt }
-td, th { padding: .8mm 3mm .8mm 0; border-bottom: .5pt solid var(--faint) } th:last-child { width: 45mm }
-.dark { color: var(--faint) } .lit, .flashing { font-weight: 600 }
-.lens { display: inline-block; width: 1.25em; height: 1.25em; line-height: 1.25em; text-align: center; font-size: 9pt;
+STEPS: Final = """
+.step { break-inside: avoid; margin: 3mm 0 }
+.step table { border-collapse: collapse; width: 100%; table-layout: fixed }
+.step th:nth-child(1) { width: 6mm } .step th:nth-child(2) { width: 14mm }
+.step th:nth-child(3) { width: 55mm } .step th:nth-child(5) { width: 20mm } .step th:last-child { width: 45mm }
+.step caption { text-align: left; font-weight: 600; padding: 1mm 0 }
+.step th { text-align: left; font-weight: 400; color: var(--faint); font-size: 9pt }
+.step td, .step th { padding: .8mm 3mm .8mm 0; border-bottom: .5pt solid var(--faint) }
+.must-dark { color: var(--faint) } .must-lit, .must-flashing { font-weight: 600 }
+.mark { display: inline-block; width: 1.25em; height: 1.25em; line-height: 1.25em; text-align: center; font-size: 9pt;
         border: .75pt solid; border-radius: 50%; margin-right: 2mm }
-.lit .lens { background: var(--ink); color: var(--paper) }
-.flashing .lens { border-style: dashed; background: var(--ink); color: var(--paper) }
-.box { display: inline-block; width: 3.5mm; height: 3.5mm; border: .75pt solid }
-footer { margin-top: 8mm; border-top: .75pt solid; font-size: 9pt } footer p { margin: 1mm 0 }
+.must-lit .mark { background: var(--ink); color: var(--paper) }
+.must-flashing .mark { border-style: dashed; background: var(--ink); color: var(--paper) }
+.tick { display: inline-block; width: 3.5mm; height: 3.5mm; border: .75pt solid }
+"""
+"""The tables of commands, wherever they stand."""
+STYLE: Final = f"""
+@page {{ size: A4; margin: 15mm }}
+:root {{ color-scheme: light dark; --ink: #111; --paper: #fff; --faint: #666 }}
+@media (prefers-color-scheme: dark) {{ :root {{ --ink: #eee; --paper: #161616; --faint: #aaa }} }}
+@media print {{ :root {{ --ink: #000; --paper: #fff; --faint: #444 }} }}
+body {{ font: 11pt/1.35 system-ui, sans-serif; font-variant-numeric: tabular-nums; color: var(--ink);
+       background: var(--paper); max-width: 180mm; margin: 0 auto; padding: 8mm 0 }}
+h1 {{ font-size: 16pt; margin: 0 }} h2 {{ font-size: 13pt; margin: 8mm 0 1mm; border-bottom: 1.5pt solid }}
+.of {{ color: var(--faint); margin: 0 0 2mm }}
+section {{ break-before: auto }}
+{STEPS}footer {{ margin-top: 8mm; border-top: .75pt solid; font-size: 9pt }} footer p {{ margin: 1mm 0 }}
 """
 HEADS: Final = ("", "place", "lamp", "must be", "output", "seen")
 
@@ -67,8 +71,13 @@ def _signal(signal: SignalCard) -> Iterator[str]:
     """Yield the block of one signal."""
     yield f"<section><h2>{escape(signal.signal)}</h2>"
     yield f'<p class="of">{escape(", ".join(heading(signal)))}</p>'
-    yield from map(_step, signal.steps)
+    yield steps(signal)
     yield "</section>"
+
+
+def steps(signal: SignalCard) -> str:
+    """Return the tables of all commands of a signal."""
+    return "\n".join(map(_step, signal.steps))
 
 
 def _step(step: Step) -> str:
@@ -83,11 +92,11 @@ def _lamp(lamp: Lamp) -> str:
     """Return the row of one lamp; its letter is there whatever the printer makes of colours."""
     letter = escape("/".join(colour[:1].upper() for colour in lamp.colour.split("/")))
     cells = (
-        '<span class="box"></span>',
+        '<span class="tick"></span>',
         escape(lamp.place),
-        f'<span class="lens">{letter}</span>{escape(lamp.name)}',
+        f'<span class="mark">{letter}</span>{escape(lamp.name)}',
         f"{escape(lamp.colour)} {lamp.must}" if lamp.must != "dark" else "dark",
         escape(lamp.output),
         "",
     )
-    return f'<tr class="{lamp.must}">' + "".join(f"<td>{cell}</td>" for cell in cells) + "</tr>"
+    return f'<tr class="must-{lamp.must}">' + "".join(f"<td>{cell}</td>" for cell in cells) + "</tr>"

@@ -12,7 +12,7 @@ from lampwright.intake import against_schema
 from lampwright.mentions import SIGNAL
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
     from pathlib import Path
 
 HEAD = "# What was proved when. Lines are added at the end, and none is ever taken away.\nlog: 1\nrecords:\n"
@@ -40,6 +40,15 @@ def added(plan: Path, records: Sequence[dict[str, Any]]) -> Written | None:
     document = _read(path)
     text = edited(document, [Change.append(("records",), one) for one in records])
     return Written(path, document.text, text)
+
+
+def records(plan: Path) -> list[Mapping[str, Any]]:
+    """Return what the log of a plan says, the oldest first; nothing if there is none.
+
+    Raises ``CannotWrite`` if it is no log.
+    """
+    path = log_of(plan)
+    return list(_read(path).values["records"] or ()) if path.is_file() else []
 
 
 def write(plan: Path, records: Sequence[dict[str, Any]], also: Sequence[Written] = ()) -> Path:

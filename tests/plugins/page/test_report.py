@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from html.parser import HTMLParser
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import pytest
 
@@ -13,9 +13,6 @@ from lampwright.host import Host
 from lampwright.page import PagePart, Place
 from lampwright_page.page import page
 from support import result_of
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 PLAN = """\
 plan: 1
@@ -71,6 +68,28 @@ def test_a_page_has_everything_and_leads_everywhere(plan: Path) -> None:
     assert {"about-HF1", "about-HF3", "findings", "sources", "plan", "line-14", "finding-1"} <= set(seen.ids)
     assert {"#line-14", "#finding-1"} <= set(seen.links)
     assert "impossible-combination" in html
+
+
+def test_a_wired_plan_has_wires_loads_bench_cards_and_history(plan: Path) -> None:
+    """Each where it belongs, with the cautions; what was proved under a former name is told too."""
+    wired = Path(__file__).parents[3] / "rulesets/gb-colour-light/examples/garrow-fold.yaml"
+    plan.write_text(wired.read_text(encoding="utf-8"), encoding="utf-8")
+    (plan.parent / "fork.log.yaml").write_text(
+        "log: 1\nrecords:\n"
+        "  - {date: 2025-03-01, signal: GF101, fingerprint: 0badcafe, result: good}\n"
+        "  - {date: 2025-04-01, signal: GF101, renamed: GF1}\n"
+        "  - {date: 2025-05-01, signal: GF3, result: faulty}\n",
+        encoding="utf-8",
+    )
+    html = call("report", plan).out
+    ids = set(Reader(html).ids)
+    assert {"diagram", "loads", "schedule", "drawing-GF1", "aspects-GF1", "wiring-GF1", "load-GF1"} <= ids
+    assert {"bench-card-GF1", "history-GF1", "history-GF3"} <= ids
+    assert "history-GF5" not in ids
+    history = html.split('id="history-GF1"')[1].split("</section>")[0]
+    assert re.findall(r"2025-\d\d-\d\d", history) == ["2025-03-01", "2025-04-01"]
+    schedule = html.split('id="schedule"')[1].split("</section>")[0]
+    assert "extra-low voltage only" in schedule.lower()
 
 
 def test_nothing_is_fetched_and_only_the_page_s_own_scripts_run(plan: Path) -> None:

@@ -1,0 +1,65 @@
+"""What proving adds to the page of a plan: the bench card of each signal, and what was proved when."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from lampwright.page import PagePart, Place
+from lampwright.page.markup import paragraph, table, text
+from lampwright_proving.card.model import CAUTIONS, HOW, card
+from lampwright_proving.card.page import STEPS, steps
+from lampwright_proving.card.text import heading
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from lampwright.layout import BoundSignal, Layout
+
+
+def parts() -> list[PagePart]:
+    """Return the parts."""
+    return [
+        PagePart("bench-card", "Bench card", 60, Place.SIGNAL, bench_card, style=STEPS, prints=True),
+        PagePart("history", "History", 80, Place.SIGNAL, history),
+    ]
+
+
+def bench_card(signal: BoundSignal) -> str:
+    """Return what to command and what must be seen, with room for what is; nothing if a signal has no table."""
+    made = card(signal.layout, [signal.name])
+    if not made.signals:
+        return "".join(paragraph(f"No card, for {one.because}.") for one in made.left_out)
+    one = made.signals[0]
+    head = paragraph(f"{signal.name}: {', '.join(heading(one))}; plan {made.fingerprint}. {HOW}", "quiet")
+    return head + paragraph(" ".join(CAUTIONS), "caution") + steps(one)
+
+
+def history(signal: BoundSignal) -> str:
+    """Return the records of a signal in the log beside the plan, the oldest first; nothing if there are none."""
+    records = _of(signal.name, _records(signal.layout))
+    keys = list(dict.fromkeys(key for one in records for key in one))
+    rows = [[text(one.get(key, "")) for key in keys] for one in records]
+    return (
+        table([key.replace("-", " ") for key in keys], rows, title=f"What was proved of {signal.name}") if rows else ""
+    )
+
+
+def _of(name: str, records: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+    """Return the records of a signal, those under its former names included."""
+    found = []
+    for record in reversed(records):
+        if name in (str(record["signal"]), str(record.get("renamed", ""))):
+            name = str(record["signal"])
+            found.append(record)
+    return found[::-1]
+
+
+def _records(layout: Layout) -> list[Mapping[str, Any]]:
+    """Return the log beside a plan; read once."""
+    if "log of proofs" not in layout.cache:
+        from lampwright_proving.keeping.log import records
+
+        layout.cache["log of proofs"] = records(Path(layout.plan.file))
+    known: list[Mapping[str, Any]] = layout.cache["log of proofs"]
+    return known
