@@ -118,7 +118,7 @@ class _Binder:
             joined=joined,
             counted="leds" in said,
             resistor=_resistor(said.get("resistor")),
-            aim=amount(said.get("current")),
+            aim=amount((detail if "resistor" in detail else said).get("current")),
             level=level,
             switch=self.wiring.parts.switch(as_text(said.get("switch"))),
             supply=as_text(said.get("supply")),

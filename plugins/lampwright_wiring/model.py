@@ -60,8 +60,8 @@ class Load:
     """The LEDs that one output lights for one lamp, wherever they are wired to; ``path`` is where the plan says it.
 
     ``led`` is of one colour; ``package`` is the LED of several colours it sits in. ``aim`` is the current that one
-    LED is meant to have. ``level`` is the share of full lightness (CIE L* / 100) it is set to. ``counted`` is whether
-    the plan says how many LEDs there are.
+    LED is meant to have; where the lamp says its own resistor, that of its colour does not count. ``level`` is the
+    share of full lightness (CIE L* / 100) it is set to. ``counted`` is whether the plan says how many LEDs there are.
     """
 
     path: Path

@@ -63,7 +63,14 @@ class IdleAspect(Check):
 
     name = "idle-aspect"
     level = Level.NOTE
-    needs = ("missing-indication", "no-rule-fits", "nothing-to-repeat", "unclear-repeat", "splitting-without-junction")
+    needs = (
+        "missing-indication",
+        "no-rule-fits",
+        "nothing-to-repeat",
+        "route-to-itself",
+        "splitting-without-junction",
+        "unclear-repeat",
+    )
 
     def missing(self, whole: Layout) -> str:
         """Ask for routes, and a rulebook with a sequence."""

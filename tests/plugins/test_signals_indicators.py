@@ -21,14 +21,17 @@ if TYPE_CHECKING:
 
     from lampwright.findings import Finding
 
-ENDS = "{main: {kind: off-stage}, branch: {kind: off-stage}, loop: {kind: off-stage}, yard: {kind: unsignalled}}"
+ENDS = {"main": "off-stage", "branch": "off-stage", "loop": "off-stage", "yard": "unsignalled"}
+"""Ends by their kind; a plan has those that its routes lead to."""
 
 
 def plan(
     *routes: str, form: str = "three-aspect", year: str = "1978", carries: str = "", more: Sequence[str] = ()
 ) -> str:
     """Return a plan of one signal with some routes, each written as in a plan."""
-    lines = ["plan: 1", "rulebook: gb-colour-light", f"year: {year}" if year else "", f"ends: {ENDS}"]
+    lines = ["plan: 1", "rulebook: gb-colour-light", f"year: {year}" if year else ""]
+    ends = (f"{name}: {{kind: {kind}}}" for name, kind in ENDS.items() if f"to: {name}" in "".join(routes))
+    lines += [f"ends: {{{', '.join(ends)}}}"] if routes else []
     lines += ["signals:", "  HF3:", f"    form: {form}", f"    carries: {carries}" if carries else ""]
     lines += [f"    {line}" for line in more]
     lines += ["    routes:" if routes else "", *(f"      - {{{route}}}" for route in routes)]
@@ -338,7 +341,7 @@ def test_one_position_for_two_exits_of_one_line(line: str, rules: list[str]) -> 
     """What a position stands for is the line, however many exits it has."""
     lit = "turns: left, indicator: position-1"
     text = plan(STRAIGHT, f"to: up-1, {lit}", f"to: up-2, {lit}").replace(
-        "loop:", f"up-1: {{kind: off-stage, line: up}}, up-2: {{kind: off-stage, line: {line}}}, loop:"
+        "ends: {", f"ends: {{up-1: {{kind: off-stage, line: up}}, up-2: {{kind: off-stage, line: {line}}}, "
     )
     assert rules_of(text) == rules
 
@@ -596,7 +599,7 @@ def by_figures(route: str) -> list[Finding]:
         "plan: 1\nrulebook: figures\nlines: {line: {speed: 100 km/h}}\nsections: {L: {line: line}, M: {}}\n"
         "ends: {off: {kind: off-stage}, loop: {kind: off-stage}, far: {kind: off-stage}, "
         "on-line: {kind: off-stage, line: line}}\nsignals:\n"
-        f"  A1: {{form: main, routes: [{{to: off}}, {{to: loop, {route}}}]}}\n"
+        f"  A1: {{form: main, from: [far, on-line], routes: [{{to: off}}, {{to: loop, {route}}}]}}\n"
     )
     return findings_of(text, beside={"figures.yaml": FIGURES})
 

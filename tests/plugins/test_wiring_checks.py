@@ -296,9 +296,11 @@ signals:
         ("kind: red-3mm, resistor: 5.6 kohm", []),  # 0.536 mA
         ("kind: red-3mm, resistor: 1 kohm, current: 10 mA", ["resistor-too-large"]),  # 3 mA of 10
         ("kind: red-3mm, resistor: 1 kohm, current: 5 mA", []),  # 3 mA of 5
+        ("kind: red-3mm, current: 10 mA", []),  # its one lamp has a resistor of its own below
     ],
 )
 def test_a_resistor_that_leaves_the_lamp_dark(led: str, found: list[str]) -> None:
     """Below 0.5 mA (common practice), or below half of the current that is meant; a red LED takes 2 V of 5."""
     text = HEAD.replace("red: {kind: red-3mm, resistor: 390 ohm}", f"red: {{{led}}}")
-    assert rules("  HF1: {form: two-aspect-stop, lamps: [{green: A.0}, {red: A.1}]}", head=text) == found
+    red = "{output: A.1, resistor: 2.2 kohm}" if "resistor" not in led else "A.1"
+    assert rules(f"  HF1: {{form: two-aspect-stop, lamps: [{{green: A.0}}, {{red: {red}}}]}}", head=text) == found

@@ -24,9 +24,8 @@ leds:
   yellow: {kind: yellow-3mm, resistor: 390 ohm}
   green: {kind: traffic-green-3mm, resistor: 270 ohm}
 ends:
-  main: {kind: off-stage, assume: clear}
-  branch: {kind: off-stage, assume: clear}
-  yard: {kind: unsignalled}
+  main: {kind: off-stage, assume: [danger, clear]}
+  branch: {kind: off-stage, assume: [danger, clear]}
 signals:
 """
 LIT = """
@@ -83,13 +82,15 @@ def test_allocation_writes_what_is_carried(tmp_path: Path) -> None:
     assert call("wire", plan, "--allocate", "--write").code == 0
     assert "    carries: {position-1: A.3}\n" in plan.read_text(encoding="utf-8")
     assert rules_of(plan.read_text(encoding="utf-8")) == []
-    letters = written(tmp_path, HEAD + LETTERS)
+    yard = HEAD.replace("ends:\n", "ends:\n  yard: {kind: unsignalled}\n")
+    letters = written(tmp_path, yard + LETTERS)
     assert call("wire", letters, "--allocate", "--write").code == 0
     assert "    carries:\n      alphanumeric: {M: A.3, Y: A.4}\n" in letters.read_text(encoding="utf-8")
     assert rules_of(letters.read_text(encoding="utf-8")) == []
 
 
-ARM = HEAD.replace("leds:\n", "leds:\n  white: {kind: warm-white-3mm, resistor: 1.5 kohm}\n")
+ARM = HEAD.partition("ends:")[0] + "signals:\n"
+ARM = ARM.replace("leds:\n", "leds:\n  white: {kind: warm-white-3mm, resistor: 1.5 kohm}\n")
 
 
 @pytest.mark.parametrize(

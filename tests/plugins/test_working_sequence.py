@@ -160,7 +160,7 @@ EXIT = """
 plan: 1
 rulebook: de-hv
 year: 1985
-ends: {east: {kind: off-stage}, yard: {kind: unsignalled}}
+ends: {east: {kind: off-stage}}
 signals:
   P1: {form: hp-exit, routes: [{to: east, turns: straight}]}
   P2: {form: hp-exit, blanked: [yellow], routes: [{to: east, turns: straight}]}
@@ -172,7 +172,8 @@ def test_the_tip_for_an_exit_signal_keeps_it_one() -> None:
     (finding,) = findings_of(EXIT)
     assert finding.message == "P1 never shows hp2, so its yellow is never lit"
     assert finding.tip == "`blanked: [yellow]` leaves this place empty"
-    shunting = EXIT.replace(
+    with_yard = EXIT.replace("off-stage}}", "off-stage}, yard: {kind: unsignalled}}")
+    shunting = with_yard.replace(
         "[{to: east, turns: straight}]}\n  P2", "[{to: east, turns: straight}, {to: yard, class: shunt}]}\n  P2"
     )
     found = [one for one in findings_of(shunting) if one.rule == "idle-aspect"]

@@ -186,7 +186,7 @@ class ResistorTooLarge(ElectricalCheck):
         for path, found in by_place(subject, wiring, _faint).items():
             lamps, feed = [lamp for lamp, _ in found], found[0][1]
             assert feed.draw.each is not None  # noqa: S101  (_faint has looked)
-            aim = feed.load.aim
+            aim = _aim(feed)
             wanted = f"and is meant to have {saying.amps(aim)}" if aim else "far less than it takes to be seen"
             yield self.finding(
                 f"{named(lamps)} gets {saying.amps(feed.draw.each.typical)}, {wanted}",
@@ -391,4 +391,11 @@ def _faint(feed: Feed) -> bool:
     each = feed.draw.each
     if each is None or not feed.draw.resistor.ohms or each.typical <= 0:
         return False
-    return each.typical < (feed.load.aim * OF_AIM if feed.load.aim else LEAST)
+    aim = _aim(feed)
+    return each.typical < (aim * OF_AIM if aim else LEAST)
+
+
+def _aim(feed: Feed) -> Fraction | None:
+    """Return the current that is meant; one that the LED does not stand is no measure of what is right."""
+    aim, led = feed.load.aim, feed.load.led
+    return None if aim is None or led is None or (led.limit is not None and aim > led.limit) else aim
