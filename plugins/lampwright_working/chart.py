@@ -28,8 +28,9 @@ class Row:
     """One thing a signal shows: on which way, with what the next signal may show, lit by which indicators.
 
     ``parts`` are the aspects by part of the post (the part is empty where there are none). ``released`` tells that a
-    train must have come near; ``allowed`` that the sequence lets it stand and does not ask for it first; ``possible``
-    that it rests on something of which the plan does not say what it shows.
+    train must have come near; ``possible`` that it rests on something of which the plan does not say what it shows.
+    ``allowed`` tells that the sequence only lets it stand, and never asks for it first; ``also`` are aspects ahead with
+    which it lets one stand that it asks for with others.
     """
 
     way: str
@@ -39,6 +40,7 @@ class Row:
     indicator: tuple[str, ...] = ()
     released: bool = False
     allowed: bool = False
+    also: tuple[str, ...] = ()
     possible: bool = False
     because: str = ""
 
@@ -93,7 +95,9 @@ def _rows(sure: Reach, open_to: Reach, name: str) -> Iterator[Row]:
     """Yield what a signal shows, what is alike but for the signal ahead in one row."""
     certain = _groups(sure, name)
     for key, states in {**certain, **_groups(open_to, name)}.items():
-        which, shows, released, allowed = key
+        which, shows, released = key
+        asked = [state for state in states if not state.answer.allowed]
+        let = [state for state in states if state.answer.allowed]
         first = certain.get(key, states)[0]
         if first.via is None and key not in certain:
             continue  # with no route set, what nothing is known of shows nothing that is known
@@ -101,20 +105,21 @@ def _rows(sure: Reach, open_to: Reach, name: str) -> Iterator[Row]:
             which,
             shows,
             tuple((part, aspect) for part, aspect in first.answer.shows if aspect),
-            tuple(dict.fromkeys(_ahead(state) for state in states if state.ahead is not None)),
+            _all_ahead(asked or let),
             tuple(" ".join(filter(None, (one.name, one.content))) for one in _lit(first)),
             released,
-            allowed,
+            not asked,
+            _all_ahead(let) if asked else (),
             key not in certain,
             story(sure if key in certain else open_to, first),
         )
 
 
-def _groups(found: Reach, name: str) -> dict[tuple[str, str, bool, bool], list[State]]:
+def _groups(found: Reach, name: str) -> dict[tuple[str, str, bool], list[State]]:
     """Return the states of a signal, those together that are alike but for the signal ahead."""
-    groups: dict[tuple[str, str, bool, bool], list[State]] = {}
+    groups: dict[tuple[str, str, bool], list[State]] = {}
     for state in found.of(name):
-        key = (_way(state), shown(state), state.near is not None, state.answer.allowed)
+        key = (_way(state), shown(state), state.near is not None)
         groups.setdefault(key, []).append(state)
     return groups
 
@@ -124,6 +129,11 @@ def _way(state: State) -> str:
     if state.via is None:
         return AT_REST
     return way(state, state.route) if state.route else f"before {state.via.exit or state.via.ahead[0]}"
+
+
+def _all_ahead(states: list[State]) -> tuple[str, ...]:
+    """Return everything that is seen ahead in some states, each once."""
+    return tuple(dict.fromkeys(_ahead(state) for state in states if state.ahead is not None))
 
 
 def _ahead(state: State) -> str:

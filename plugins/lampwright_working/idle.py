@@ -64,6 +64,7 @@ class IdleAspect(Check):
     name = "idle-aspect"
     level = Level.NOTE
     needs = (
+        "distant-of-distant",
         "missing-indication",
         "no-rule-fits",
         "nothing-to-repeat",

@@ -117,6 +117,7 @@ def _told(row: Row) -> str:
     """Say what goes with an aspect: what stands ahead, what is lit beside it, what must have happened."""
     said = [f"with {listed(row.ahead, 'or')} ahead" if row.ahead else "", *(f"and {one}" for one in row.indicator)]
     said += ["once a train is near" if row.released else "", "(allowed)" if row.allowed else ""]
+    said += [f"allowed with {listed(row.also, 'or')} ahead" if row.also else ""]
     said += ["(possible)" if row.possible else ""]
     return ", ".join(filter(None, said)).replace(", and ", " and ").replace(", (", " (")
 
@@ -157,6 +158,7 @@ def _record(row: Row) -> dict[str, Any]:
         "indicator": list(row.indicator),
         "released": row.released,
         "allowed": row.allowed,
+        "allowed-ahead": list(row.also),
         "possible": row.possible,
         "because": row.because,
     }

@@ -182,3 +182,51 @@ def test_the_tip_for_an_exit_signal_keeps_it_one() -> None:
         "P2 never shows hp0-sh1, so its lower-white and upper-white are never lit",
     ]
     assert found[1].tip == "hp-block is the smallest form that can say all P2 is asked: hp0, hp1"
+
+
+DISTANTS = """
+plan: 1
+rulebook: de-ks
+year: 2005
+lines: {main: {speed: 120 km/h}}
+sections: {S: {line: main}, T: {line: main}}
+ends: {east: {kind: off-stage, assume: [hp0, ks1]}}
+signals:
+  av: {form: ks-distant, repeats: A, from: off-stage, carries: [zs3v]}
+  A:
+    form: ks-combined
+    from: off-stage
+    carries: [zs3, zs3v]
+    routes:
+      - {to: B, over: [S], turns: straight}
+      - {to: C, over: [S], turns: left, speed: 60 km/h, indicator: {zs3: 6}}
+  B: {form: ks-main, routes: [{to: east, over: [T]}]}
+  C: {form: ks-main, carries: [zs3], routes: [{to: east, over: [T], speed: 40 km/h, indicator: {zs3: 4}}]}
+"""
+
+
+def test_an_aspect_stands_in_one_row_of_each_way() -> None:
+    """Ks 1 is asked with Ks 1 ahead, and allowed with one that announces a speed: both in the row of Ks 1."""
+    (layout,) = result_of(DISTANTS).layouts
+    for chart in charts(layout):
+        rows = [(row.way, row.shows, row.released) for row in chart.rows]
+        assert len(rows) == len(set(rows)), chart.signal.name
+    (row,) = [row for row in charts(layout)[0].rows if row.shows == "ks1"]
+    assert (row.allowed, row.ahead, row.also) == (False, ("ks2", "ks1"), ("ks2", "ks1-announcing"))
+
+
+def test_a_distant_that_repeats_a_distant() -> None:
+    """It would never warn: one finding, with the signal to repeat; no note that its yellow is idle."""
+    distants = """
+  D1: {form: two-aspect-distant, repeats: D2, from: off-stage}
+  D2: {form: two-aspect-distant, repeats: S1}
+  S1: {form: three-aspect, from: off-stage, routes: [{to: main}]}
+"""
+    head = "plan: 1\nrulebook: gb-colour-light\nyear: 1986\nends: {main: {kind: off-stage, assume: [danger, clear]}}\n"
+    (finding,) = findings_of(f"{head}signals:{distants}")
+    assert finding.rule == "distant-of-distant"
+    assert finding.message == (
+        "D1 is a two-aspect distant and repeats D2, another distant: it never shows anything but clear"
+    )
+    assert finding.tip == "repeat S1, the signal that D2 tells of"
+    assert findings_of(f"{head}signals:{distants.replace('repeats: D2', 'repeats: S1')}") == []
