@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 
     Found = dict[Path, list[tuple[WiredLamp, Feed]]]
 
+USUAL = Fraction(10, 1000)
+"""A current at which lamps of signals are bright enough, where a plan aims at none; in A."""
+
 
 def over_led(feed: Feed) -> bool:
     """Tell whether an LED gets more than it stands, in the worst corner."""
