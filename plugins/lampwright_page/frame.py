@@ -37,11 +37,6 @@ def document(title: str, body: str, styles: Iterable[str], scripts: Iterable[str
     )
 
 
-def print_button(part: PagePart) -> str:
-    """Return the button that puts a part on paper by itself; nothing for one that nobody wants so."""
-    return _button(part, "Print this") if part.prints else ""
-
-
 def print_buttons(parts: Sequence[PagePart]) -> str:
     """Return a button for each part that may be wanted on paper by itself."""
     buttons = "\n".join(_button(part, part.title) for part in parts if part.prints)

@@ -109,10 +109,7 @@ class Page:
 
 def _section(part: PagePart, html: str) -> str:
     """Return the section of a part that stands once."""
-    return (
-        f'<section id="{part.name}" data-part="{part.name}">{frame.print_button(part)}<h2>{text(part.title)}</h2>\n'
-        f"{html}</section>"
-    )
+    return f'<section id="{part.name}" data-part="{part.name}"><h2>{text(part.title)}</h2>\n{html}</section>'
 
 
 def page(layout: Layout, result: Result, parts: Sequence[PagePart], blame: Blame) -> str:

@@ -32,7 +32,7 @@ dt{{color:var(--faint)}} dd{{margin:0}}
 table{{border-collapse:collapse;font-size:.9rem;margin:.4rem 0}}
 caption{{text-align:left;font-weight:600;padding:.2rem 0;color:var(--ink)}}
 th{{text-align:left;font-weight:400}}
-td,th{{padding:.2rem 1rem .2rem 0;border-bottom:1px solid var(--rule);vertical-align:top}}
+td,th{{padding:.2rem 1rem .2rem 0;border-bottom:1px solid var(--rule);vertical-align:top;overflow-wrap:normal}}
 .number{{text-align:right}}
 svg{{max-width:100%;height:auto}} .wide svg{{max-width:none}}
 button,select,input{{font:inherit;color:inherit;background:var(--paper);border:1px solid var(--ink);border-radius:0;
@@ -48,15 +48,15 @@ pre{{font:.85rem/1.45 ui-monospace,'DejaVu Sans Mono',monospace;margin:0;white-s
 .text .said{{grid-column:2;font-family:system-ui,sans-serif;text-align:left;color:var(--link);
 text-decoration:underline}}
 article{{content-visibility:auto;contain-intrinsic-size:auto 60rem}}
-.print{{float:right;font-size:.8rem;margin:.2rem 0 0}}
+#diagram .wide{{margin-inline:calc(50% - 50vw + 1.25rem);text-align:center}}
 footer{{margin-top:3rem;border-top:1px solid var(--rule);font-size:.9rem}}
 @media (max-width:40rem){{body{{padding:1rem .75rem 3rem}} dl{{grid-template-columns:1fr}} dd{{margin-bottom:.3rem}}}}
 @page{{size:A4;margin:15mm}}
 @media print{{:root{{{LIGHT};color-scheme:light}}
-body{{max-width:none;padding:0;font-size:10pt}} .screen,.print,.skip{{display:none}}
+body{{max-width:none;padding:0;font-size:10pt}} .screen,.skip,#printing{{display:none}}
 h2,h3,h4,caption{{break-after:avoid}} h2{{break-before:auto}}
 article{{content-visibility:visible;break-inside:avoid}} tr,.finding,figure{{break-inside:avoid}}
-.wide{{overflow:visible}} .wide svg{{max-width:100%;max-height:245mm}} a{{color:inherit;text-decoration:none}}
+.wide{{overflow:visible}} #diagram .wide{{margin:0}} .wide svg{{max-width:100%;max-height:245mm}} a{{color:inherit;text-decoration:none}}
 #diagram{{break-before:page;break-after:page}}
 body[data-prints] [data-part]:not([data-chosen]),body[data-prints] .besides{{display:none}}
 body[data-prints] article{{break-inside:avoid-page}}

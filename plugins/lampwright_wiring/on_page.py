@@ -34,7 +34,8 @@ def parts() -> list[PagePart]:
 def wiring(signal: BoundSignal) -> str:
     """Return the wires of a signal; nothing if it has none."""
     whole = _tables(signal.layout)["schedule"]
-    own = replace(whole, rows=tuple(row for row in whole.rows if row["signal"] == signal.name), note="")
+    columns = tuple(column for column in whole.columns if column.key != "signal")
+    own = replace(whole, columns=columns, rows=tuple(row for row in whole.rows if row["signal"] == signal.name))
     return as_html(own, f"Wires of {signal.name}") if own.rows else ""
 
 
