@@ -27,10 +27,11 @@ def commands() -> list[click.Command]:
 
 @hookimpl
 def checks() -> list[type[Check]]:
-    """Return the check of what has changed since it was proved."""
+    """Return the checks of what has changed since it was proved, and of what one fault would let be read."""
+    from lampwright_proving.failing.freer import FreerWithOneFault
     from lampwright_proving.keeping.proofs import ChangedSinceProved
 
-    return [ChangedSinceProved]
+    return [ChangedSinceProved, FreerWithOneFault]
 
 
 @hookimpl

@@ -32,6 +32,7 @@ Examples:
   lampwright prove layout.yaml --seen seen.yaml --fix and make the plan say what is
   lampwright prove layout.yaml TB1 --ask              ask for it here, command by command
   lampwright prove layout.yaml TB1 --log good         it is proved: into the log and the plan
+  lampwright prove layout.yaml --failing              what a driver would read if one thing failed
 
 \b
 A file of what was seen:
@@ -52,6 +53,7 @@ For model railways only. Extra-low voltage only; power off before a wire is move
 @click.option("--keep", type=click.Path(dir_okay=False), help="With --ask: write what was seen to a new file.")
 @click.option("--fix", is_flag=True, help="Make the plan say what was found, if all checks still hold.")
 @click.option("--take", type=int, metavar="N", help="Which of several explanations is the right one.")
+@click.option("--failing", is_flag=True, help="What would be read if one lamp, output, wire or board failed.")
 @click.option("--log", "result", type=click.Choice(["good", "faulty"]), help="Write down how the signals were found.")
 @click.option("--part", default="", metavar="TEXT", help="With --log: the part that was changed.")
 @click.option("--format", "form", type=click.Choice(["text", "json", "html"]), default="text", show_default=True)
@@ -67,6 +69,7 @@ def prove(  # noqa: PLR0913, PLR0917  (one parameter for each option)
     keep: str | None,
     fix: bool,  # noqa: FBT001
     take: int | None,
+    failing: bool,  # noqa: FBT001
     result: str | None,
     part: str,
     form: str,
@@ -81,7 +84,12 @@ def prove(  # noqa: PLR0913, PLR0917  (one parameter for each option)
     _sensible(plan=plan, seen=seen, ask=ask, keep=keep, fix=fix, take=take, form=form)
     if (result and (seen or ask or plan == str(STANDARD_INPUT))) or (part and not result):
         raise click.UsageError("--log is for a plan in a file, without --seen or --ask; --part goes with it")
+    if failing and (seen or ask or result or form == "html"):
+        raise click.UsageError("--failing stands by itself, as text or JSON")
     layout = _layout(ctx, plan, signals, year, rulebook)
+    if failing:
+        _print_failing(layout, signals, form)
+        return
     if result:
         from lampwright_proving.keeping.logging import log
 
@@ -151,6 +159,23 @@ def _print_card(layout: Layout, signals: tuple[str, ...], form: str) -> None:
 
         usual = options()
         for line in lines(made, Style(colour=usual.colour), usual.width):
+            write(f"{line}\n")
+
+
+def _print_failing(layout: Layout, signals: tuple[str, ...], form: str) -> None:
+    """Print what would be read if one thing failed."""
+    from lampwright_proving.failing.report import judged, lines, record
+
+    found = judged(layout, signals)
+    if form == "json":
+        import json
+
+        write(json.dumps(record(layout, found), indent=2, ensure_ascii=False) + "\n")
+    else:
+        from lampwright.reports.style import Style
+
+        usual = options()
+        for line in lines(layout, found, Style(colour=usual.colour), usual.width):
             write(f"{line}\n")
 
 

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 LOST: Final = "lost"
 STEADY: Final = "steady"
+STUCK: Final = "stuck"
 ANY: Final = "any"
 GRAVITY: Final = (Verdict.YES, Verdict.UNSAID, Verdict.INCOMPARABLE, Verdict.NO)
 """Comparisons with what should be read, the worst first."""
@@ -28,7 +29,8 @@ GRAVITY: Final = (Verdict.YES, Verdict.UNSAID, Verdict.INCOMPARABLE, Verdict.NO)
 class Failing:
     """A display with one thing failed, and what is read instead.
 
-    ``elements`` are the lamps, or the box or plate, that are not as they should be; ``how`` is ``lost`` or ``steady``.
+    ``elements`` are the lamps, or the box or plate, that are not as they should be; ``how`` is ``lost``, ``steady``, or
+    ``stuck`` of lamps that stay lit, which only a plan can be judged by.
     """
 
     meaning: Meaning
@@ -71,7 +73,7 @@ def verdict(form: FormReader, aspect: str, reading: Reading) -> tuple[Verdict, s
 def answer(form: FormReader, failing: Failing) -> tuple[int, Fault] | None:
     """Return what the rulebook answers to a failing, with its number; None if nothing does."""
     for number, fault in enumerate(form.form.faults):
-        named = fault.lost if failing.how == LOST else fault.steady
+        named = {LOST: fault.lost, STEADY: fault.steady, STUCK: fault.stuck}[failing.how]
         fits = named == ANY or any(element == named or element.startswith(f"{named}.") for element in failing.elements)
         if named and fits and (not fault.within or failing.meaning.aspect in fault.within):
             return number, fault
