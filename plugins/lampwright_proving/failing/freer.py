@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING, Final
 from lampwright.checks import PLAN, Check
 from lampwright.findings import Level
 from lampwright.rulebooks.failing import STUCK
+from lampwright.tables.lamps import DUMMY
 from lampwright.words import listed
-from lampwright_proving.failing.judging import Case, Outcome
+from lampwright_proving.failing.faults import faults
+from lampwright_proving.failing.judging import NOTHING, Case, Outcome, cases
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -21,49 +23,59 @@ MOST: Final = 3
 
 
 class FreerWithOneFault(Check):
-    """Finds a signal that a driver would read as freer if one lamp, output, wire, board or indicator went dark.
+    """Finds a signal that reads as freer if one wire, board or output fails, or one lamp of a form of the plan's own.
 
-    Lamps fail and wires come off. On the prototype lamps that matter are proved alight before a better aspect is given;
-    on the model a signal on two boards can lose the half that says slow. The rulebook's `faults` say what covers a
-    fault, and `proved: true` that an indicator is proved; what nothing covers is told here, once for all signals alike.
+    Lamps fail and wires come off. On the prototype a lamp that matters is proved alight before a better aspect is
+    given; on the model a signal wired to two boards can lose just the half that says slow. The `faults` of a form say
+    what covers that; what nothing covers is told here, once for all signals alike.
+
+    Below, both lower lamps hang on one board, and the upper lamp by itself is clear.
 
     Wrong:
 
         plan: 1
         rulebook: gb-colour-light
         year: 1978
+        boards: {A: {kind: pwm-16}, B: {kind: pwm-16}}
         forms:
-          two-greens:
+          three-greens:
             role: stop
             lamps:
-              upper: {colour: green, at: [0, 2]}
-              red:   {colour: red,   at: [0, 1]}
-              lower: {colour: green, at: [0, 0]}
-            shows: {danger: red, preliminary-caution: [upper, lower], clear: upper}
+              upper:  {colour: green, at: [0, 3]}
+              middle: {colour: green, at: [0, 2]}
+              lower:  {colour: green, at: [0, 1]}
+              red:    {colour: red,   at: [0, 0]}
+            shows: {danger: red, preliminary-caution: [upper, middle, lower], clear: upper}
             in-doubt: danger
         signals:
-          HF1: {form: two-greens}      # expect: freer-with-one-fault "HF1 at preliminary-caution with lower dark"
+          HF1:
+            form: three-greens         # expect: freer-with-one-fault "with board B off reads as clear"
+            lamps: {upper: A.0, middle: B.0, lower: B.1, red: A.1}
 
     Right:
 
         plan: 1
         rulebook: gb-colour-light
         year: 1978
+        boards: {A: {kind: pwm-16}, B: {kind: pwm-16}}
         forms:
-          two-greens:
+          three-greens:
             role: stop
             lamps:
-              upper: {colour: green, at: [0, 2]}
-              red:   {colour: red,   at: [0, 1]}
-              lower: {colour: green, at: [0, 0]}
-            shows: {danger: red, preliminary-caution: [upper, lower], clear: upper}
+              upper:  {colour: green, at: [0, 3]}
+              middle: {colour: green, at: [0, 2]}
+              lower:  {colour: green, at: [0, 1]}
+              red:    {colour: red,   at: [0, 0]}
+            shows: {danger: red, preliminary-caution: [upper, middle, lower], clear: upper}
             in-doubt: danger
             faults: [{lost: lower, in: preliminary-caution, then: danger}]
         signals:
-          HF1: {form: two-greens}
+          HF1: {form: three-greens, lamps: {upper: A.0, middle: B.0, lower: B.1, red: A.1}}
 
-    Limits: one fault at a time. What stays lit is left to `lampwright prove PLAN --failing`, for few rulebooks say what
-    answers it, and it would be told of every signal with two yellows; so is what is neither freer nor tighter.
+    Limits: one fault at a time, and only what leaves something lit. Single lamps of a rulebook's own forms are judged
+    with the rulebook, and a mixed colour that loses a part by `unsafe-mix`. Lamps that stay lit, dark indicators and
+    what is neither freer nor tighter are told by `lampwright prove PLAN --failing`: no rulebook answers all of them,
+    and every signal with two yellows would have a finding.
     """
 
     name = "freer-with-one-fault"
@@ -73,13 +85,10 @@ class FreerWithOneFault(Check):
 
     def look(self, subject: Layout) -> Iterator[Finding]:
         """Let every single thing fail; signals of which the same is to be said are named together."""
-        from lampwright_proving.failing.report import every
-
         found: dict[tuple[str, Case], list[BoundSignal]] = {}
         for signal in subject.signals.values():
-            for case in every(signal):
-                if case.outcome is Outcome.FREER and case.kind != STUCK:
-                    found.setdefault((signal.form_name, case), []).append(signal)
+            for case in _freer(signal, own=signal.form_name in subject.plan.forms):
+                found.setdefault((signal.form_name, case), []).append(signal)
         for (_, case), signals in found.items():
             yield self._finding(case, signals)
 
@@ -94,3 +103,13 @@ class FreerWithOneFault(Check):
             related=[other.spot(label=f"so does {other.name}") for other in others[:MOST]],
             tip=f"{case.because}; on a layout one may also accept it: `accepted: ...` in place of `then`",
         )
+
+
+def _freer(signal: BoundSignal, *, own: bool) -> Iterator[Case]:
+    """Yield what is freer and not covered; single lamps only of a form of the plan's ``own``."""
+    dark = [fault for fault in faults(signal) if fault.how != STUCK and not any(left for _, left in fault.lamps)]
+    if signal.entry.stage == DUMMY or not (dark or own):
+        return
+    for case in cases(signal, dark, single=own):
+        if case.outcome is Outcome.FREER and (case.seen != NOTHING if case.wired else own):
+            yield case

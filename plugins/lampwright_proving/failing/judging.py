@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
+from lampwright.rulebooks.anatomy import DARK, LIT
 from lampwright.rulebooks.displays import Display, Kind, of_part
 from lampwright.rulebooks.failing import LOST, STEADY, STUCK, Failing, answer, failings, verdict
 from lampwright.rulebooks.order import Verdict
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
     from lampwright.rulebooks.displays import FormReader, Reading
     from lampwright.rulebooks.meanings import Meaning
     from lampwright_proving.failing.faults import Fault
+
+NOTHING: Final = "nothing lit"
 
 
 class Outcome(StrEnum):
@@ -36,7 +39,7 @@ class Case:
 
     ``at`` is the aspect that should be read (``main.clear`` of a part) or a route; ``faults`` all that look alike;
     ``seen`` what is lit then, ``read`` what a driver takes it for. ``because`` says what covers it, or what would;
-    ``kind`` is ``lost``, ``stuck`` or ``steady``.
+    ``kind`` is ``lost``, ``stuck`` or ``steady``; ``wired`` if it is the wiring that takes several.
     """
 
     at: str
@@ -46,6 +49,7 @@ class Case:
     outcome: Outcome
     kind: str
     because: str = ""
+    wired: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,18 +58,38 @@ class _Seen:
 
     failing: Failing
     names: tuple[str, ...]
+    wired: bool
 
 
-def cases(signal: BoundSignal, faults: Sequence[Fault]) -> Iterator[Case]:
-    """Yield every display of a signal, part by part, with each thing of its form failed, and ``faults`` besides."""
+def cases(signal: BoundSignal, faults: Sequence[Fault], *, single: bool = True) -> Iterator[Case]:
+    """Yield every display of a signal, part by part, with each of some faults, and with each single thing of its form.
+
+    Without ``single`` only the faults are tried.
+    """
     if signal.reader is None:
         return
     for part, form in signal.reader.parts.items() or [("", signal.reader)]:
         given = tuple(meant(signal, part, form))
         shown = [item for item in form.meanings if item.commanded and item.aspect in given]
-        single = (_Seen(one, (_named(form, one),)) for one in failings(form) if one.meaning in shown)
+        alone = [one for one in failings(form) if one.meaning in shown] if single else []
+        first = [_Seen(one, (_named(form, one),), wired=False) for one in alone]
         wired = (seen for item in shown for fault in faults if (seen := _wired(form, part, item, fault)))
-        yield from (_case(form, part, seen) for seen in _together([*single, *wired]))
+        yield from (_case(form, part, seen) for seen in _together([*first, *wired]))
+        if form.form.rest == DARK or any(one.then.get(part) == DARK for one in signal.reader.form.coupling):
+            yield from _at_rest(form, part, faults)
+
+
+def _at_rest(form: FormReader, part: str, faults: Sequence[Fault]) -> Iterator[Case]:
+    """Yield what is read where nothing should be lit and something is; dark is no aspect to compare that with."""
+    for fault in faults:
+        _, seen = fault.seen({})
+        inner = of_part(seen, part) if part else seen
+        if inner:
+            reading = form.read(inner)
+            outcome, because = (Outcome.APART, "nothing should be lit") if reading.aspects else (Outcome.SAFE, "")
+            where = f"{part}.{DARK}" if part else DARK
+            read = _in_words(reading, "")
+            yield Case(where, (fault.name,), _lit(form, inner), read, outcome, fault.how, because, fault.several)
 
 
 def _wired(form: FormReader, part: str, meaning: Meaning, fault: Fault) -> _Seen | None:
@@ -79,9 +103,8 @@ def _wired(form: FormReader, part: str, meaning: Meaning, fault: Fault) -> _Seen
     changed = tuple(name.removeprefix(prefix) for name in elements if name.startswith(prefix))
     if inner == plain:
         return None
-    steady = fault.how == STUCK and set(inner) == set(plain)
-    failing = Failing(meaning, STEADY if steady else fault.how, changed, inner, form.read(inner))
-    return _Seen(failing, (fault.name,))
+    failing = Failing(meaning, fault.how, changed, inner, form.read(inner))
+    return _Seen(failing, (fault.name,), wired=len(changed) > 1)
 
 
 def _together(found: Iterable[_Seen]) -> Iterator[_Seen]:
@@ -103,7 +126,7 @@ def _case(form: FormReader, part: str, seen: _Seen) -> Case:
     outcome, because = _judged(form, failing, freer)
     where = f"{part}.{failing.meaning.aspect}" if part else failing.meaning.aspect
     told = _in_words(failing.reading, read)
-    return Case(where, seen.names, _lit(failing.display), told, outcome, failing.how, because)
+    return Case(where, seen.names, _lit(form, failing.display), told, outcome, failing.how, because, seen.wired)
 
 
 def _judged(form: FormReader, failing: Failing, freer: Verdict) -> tuple[Outcome, str]:
@@ -148,9 +171,10 @@ def _named(form: FormReader, failing: Failing) -> str:
     return f"{listed(failing.elements)} falls to {left}" if left else f"{listed(failing.elements)} dark"
 
 
-def _lit(display: Display) -> str:
-    """Return what is seen, in words."""
-    return listed(name if state == "lit" else f"{name} {state}" for name, state in display.items()) or "nothing lit"
+def _lit(form: FormReader, display: Display) -> str:
+    """Return what is seen, in words; what it is by itself goes without saying."""
+    shown = {name: state for name, state in display.items() if name not in form.form.marks}
+    return listed(name if state == LIT else f"{name} {state}" for name, state in shown.items()) or NOTHING
 
 
 def _in_words(reading: Reading, read: str) -> str:

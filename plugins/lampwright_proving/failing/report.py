@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from lampwright.reports.printable import printable, wrapped
 from lampwright.reports.tables import table
+from lampwright.tables.lamps import DUMMY
 from lampwright.words import counted, listed
 from lampwright_proving.failing import boxes
 from lampwright_proving.failing.faults import faults
@@ -46,7 +47,7 @@ def judged(layout: Layout, names: Sequence[str] = ()) -> list[Judged]:
 
 def every(signal: BoundSignal) -> Iterator[Case]:
     """Yield every case of a signal; a dummy lights nothing."""
-    if signal.entry.stage != "dummy":
+    if signal.entry.stage != DUMMY:
         yield from cases(signal, faults(signal))
         yield from boxes.cases(signal)
 
