@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from lampwright.tables.beats import beat_class
+
 if TYPE_CHECKING:
     from collections.abc import Collection
 
@@ -118,12 +120,6 @@ def motion(beats: Collection[Beat]) -> str:
     """Return how lamps flash in some beats; nothing moves where that is not wished."""
     moving = "".join(_motion(beat) for beat in sorted(beats))
     return f"@media (prefers-reduced-motion:no-preference){{{moving}}}\n" if moving else ""
-
-
-def beat_class(beat: Beat) -> str:
-    """Return the class of what flashes in a beat."""
-    turn = 60 / float(beat.per_minute)
-    return f"beat-{turn * 1000:.0f}-{float(beat.lit) * 100:.0f}-{beat.phase}-{float(beat.floor) * 100:.0f}"
 
 
 def _lamps() -> str:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from lampwright.reports.lamps import letter
-from lampwright_drawing.inks import beat_class, shape
+from lampwright.tables.beats import beat_class
+from lampwright_drawing.inks import shape
 from lampwright_drawing.svg import Markup, number, tag
 
 if TYPE_CHECKING:

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     import click
 
     from lampwright.checks import Check
+    from lampwright.page import PagePart
 
 lampwright_api = 1
 
@@ -32,3 +33,11 @@ def commands() -> list[click.Command]:
     from lampwright_working.table import table
 
     return [date, distances, sequence, table]
+
+
+@hookimpl
+def page_parts() -> list[PagePart]:
+    """Return the layout worked."""
+    from lampwright_working.page import parts
+
+    return parts()

@@ -37,6 +37,12 @@ def beat(book: Rulebook | None, state: str) -> Beat | None:
     )
 
 
+def beat_class(beat: Beat) -> str:
+    """Return the class, on a page or in a picture, of what flashes in a beat."""
+    turn = 60 / float(beat.per_minute)
+    return f"beat-{turn * 1000:.0f}-{float(beat.lit) * 100:.0f}-{beat.phase}-{float(beat.floor) * 100:.0f}"
+
+
 def _middle(span: tuple[Fraction, Fraction] | None) -> Fraction | None:
     """Return the middle of a span."""
     return None if span is None else (span[0] + span[1]) / 2

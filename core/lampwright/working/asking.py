@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
     from lampwright.rulebooks import Rulebook
     from lampwright.working.faces import Need
-    from lampwright.working.network import Via
+    from lampwright.working.network import Facts, Via
     from lampwright.working.posts import Answer, Post
     from lampwright.working.reach import State
 
@@ -53,10 +53,14 @@ class Asking:
     def face(self, via: Via, answer: Answer, ahead: Face, near: frozenset[str] | None) -> Face:
         """Return what is seen from behind of a signal that shows an answer, seeing a face ahead itself."""
         post = via.stand.post
-        route = tuple(fact for fact in via.facts if fact[0] in self._facts) if via.route is not None else None
+        route = self.seen_of(via) if via.route is not None else None
         second = ahead.aspect if self._second else ""
         trains = near if ahead.near is None else ahead.near if near is None else near | ahead.near
         return Face(post.seen(answer.shows), post.rulebook.id, route, trains, second)
+
+    def seen_of(self, via: Via) -> Facts:
+        """Return what of a route is asked by rules for signals behind."""
+        return tuple(fact for fact in via.facts if fact[0] in self._facts)
 
     def _answers(self, via: Via, face: Face, *, approached: bool) -> tuple[Answer, ...]:
         """Return what a signal may show when it sees a face."""

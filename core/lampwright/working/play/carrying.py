@@ -111,7 +111,7 @@ class Carrying:
         look, other = (self.look(name, via, ahead, near=which) for which in (near, not near))
         waits = look != other
         look = self.looks[name].after(look, situation.out(name))
-        return Stood(look, self._face(via, look, ahead), via, ahead, near, waits)
+        return Stood(look, self.face(via, look, ahead), via, ahead, near, waits)
 
     def look(self, name: str, via: Via, ahead: Face, *, near: bool) -> Look:
         """Return the look that the sequence asks of a signal; at rest if it cannot give it."""
@@ -123,10 +123,10 @@ class Carrying:
             return replace(looks.rest, lack=listed(wanted, "or") or "what no rule says")
         return looks.of(answer.shows, self._boxes(name, via, answer.shows))
 
-    def _face(self, via: Via, look: Look, ahead: Face) -> Face:
+    def face(self, via: Via, look: Look, ahead: Face) -> Face:
         """Return what is seen from behind of a look that answers what is ahead."""
         if look.lack:
-            return self._still(via.stand.name, look)
+            return self.still(via.stand.name, look)
         return replace(self.asking.face(via, Answer(look.shows), ahead, None), near=None)
 
     def _boxes(self, name: str, via: Via, shows: Shows) -> indicators.Boxes:
@@ -140,9 +140,9 @@ class Carrying:
     def _at_rest(self, name: str, via: Via | None, situation: Situation) -> Stood:
         """Return how a signal stands that sees nothing it could go by."""
         look = self.looks[name].after(self.looks[name].rest, situation.out(name))
-        return Stood(look, self._still(name, look), via)
+        return Stood(look, self.still(name, look), via)
 
-    def _still(self, name: str, look: Look) -> Face:
+    def still(self, name: str, look: Look) -> Face:
         """Return the face of a signal that goes by nothing ahead."""
         post = self.looks[name].post
         return Face(look.seen, post.rulebook.id)

@@ -11,6 +11,7 @@ from lampwright.words import listed
 from lampwright.working.bound import bound_routes
 from lampwright.working.conflicts import conflicts
 from lampwright.working.play.places import label
+from lampwright.working.play.saying import say
 from lampwright.working.track import POINTS
 from lampwright.working.trails import track_of
 from lampwright.working.uses import gangs, uses
@@ -67,6 +68,10 @@ class Controls:
         self.leads = gangs(layout)
         self.sections = _sections(layout)
         self.routes = tuple(self._control(route) for route in bound_routes(layout))
+        self._tellers: dict[str, list[int]] = {}
+        for number, control in enumerate(self.routes):
+            for name in dict.fromkeys((control.route.signal.name, *control.route.entry.passes)):
+                self._tellers.setdefault(name, []).append(number)
 
     def open(self, situation: Situation) -> frozenset[int]:
         """Return the routes set whose signals may clear, as far as trains and overlaps go."""
@@ -78,27 +83,33 @@ class Controls:
         """Yield why a route cannot be set; routes that exclude it first."""
         control = self.routes[number]
         for other in sorted(situation.routes - {number}):
-            yield from self._against_route(control, self.routes[other])
+            if why := self.between(control, self.routes[other]):
+                yield say("against", str(self.routes[other].route), why)
         occupied = self.places.all_of(situation.occupied)
         taken = control.taken(occupied)
         if taken:
-            where = "" if control.runs & occupied else " in its overlap"
-            yield f"a train stands in {listed(map(label, taken))}{where}"
+            what = "taken" if control.runs & occupied else "taken-overlap"
+            yield say(what, listed(map(label, taken)))
         for points, lie in control.lies.items():
             if self.lie(situation, points) != lie and (held := self.sections.get(points, "")) in situation.occupied:
-                yield f"{points} must lie {lie}, and cannot be moved while {held} is occupied"
+                yield say("held", points, lie, held)
 
     def lie(self, situation: Situation, points: str) -> str:
         """Return how points lie: as the last route that needed them left them, normal to begin with."""
         return "reverse" if points in situation.reverse else "normal"
 
-    def _against_route(self, control: Control, other: Control) -> Iterator[str]:
-        """Yield why a route cannot be set beside another."""
-        found = [reason.sentence for reason in self.conflicts.reasons(control.route, other.route)]
-        if not found and (passed := meeting(control.route, other.route)):
+    def between(self, one: Control, other: Control) -> str:
+        """Return why two routes cannot be set together, in words; empty if they can."""
+        found = [reason.sentence for reason in self.conflicts.reasons(one.route, other.route)]
+        if not found and (passed := meeting(one.route, other.route)):
             found = [f"both are told of by {listed(passed)}"]
-        if found:
-            yield f"{other.route} is set, and {listed(found)}"
+        return listed(found)
+
+    def beside(self, number: int) -> set[int]:
+        """Return the routes that one may exclude, by number."""
+        route = self.routes[number].route
+        told = {other for name in (route.signal.name, *route.entry.passes) for other in self._tellers.get(name, ())}
+        return {other.index for other in self.conflicts.row(route)} | told - {number}
 
     def _control(self, route: BoundRoute) -> Control:
         """Return what a route needs."""

@@ -12,6 +12,7 @@ from lampwright.working.play.controls import Controls
 from lampwright.working.play.edges import edges
 from lampwright.working.play.looks import Looks
 from lampwright.working.play.places import Places, label
+from lampwright.working.play.saying import say
 from lampwright.working.play.situation import (
     Assume,
     Cancel,
@@ -103,10 +104,9 @@ class Play:
     def _set(self, situation: Situation, number: int) -> Situation | Refusal:
         """Set a route: its points are moved, its signal may clear."""
         control = self.controls.routes[number]
-        if number in situation.routes - situation.passed:
-            return Refusal(f"{control.route} cannot be set", ("it is set already",))
-        if against := tuple(self.controls.against(situation, number)):
-            return Refusal(f"{control.route} cannot be set", against)
+        already = (say("set-already"),) if number in situation.routes - situation.passed else ()
+        if against := already or tuple(self.controls.against(situation, number)):
+            return Refusal(say("no-set", str(control.route)), against)
         lies = control.lies
         return replace(
             situation,
@@ -118,13 +118,12 @@ class Play:
     def _cancel(self, situation: Situation, number: int) -> Situation | Refusal:
         """Take a route back."""
         control = self.controls.routes[number]
-        if number not in situation.routes:
-            return Refusal(f"{control.route} cannot be taken back", ("it is not set",))
         near = situation.occupied.intersection(control.locked)
-        if near and number not in situation.passed:
-            how_long = f" for {control.after}" if control.after else ""
-            why = f"a train in {listed(map(label, sorted(near)))} keeps it locked{how_long}"
-            return Refusal(f"{control.route} cannot be taken back", (why,))
+        why = "" if number in situation.routes else say("not-set")
+        if near and number in situation.routes - situation.passed:
+            why = say("locked-for" if control.after else "locked", listed(map(label, sorted(near))), control.after)
+        if why:
+            return Refusal(say("no-cancel", str(control.route)), (why,))
         return replace(situation, routes=situation.routes - {number}, passed=situation.passed - {number})
 
     def _occupy(self, situation: Situation, place: str) -> Situation:

@@ -1,4 +1,4 @@
-"""Why a signal shows what it shows, in words; the page's script fills in the same sentences."""
+"""Why signals show what they show, and why moves are refused, in words; scripts fill in the same sentences."""
 
 from __future__ import annotations
 
@@ -25,7 +25,16 @@ WORDS: Final = {
     "because": "{0}, because {1}",
     "as": "{0}, as {1}",
     "reads": "{0}; with {1} out a driver reads {2}",
-    "and": "{0} and {1}",
+    "no-set": "{0} cannot be set",
+    "set-already": "it is set already",
+    "against": "{0} is set, and {1}",
+    "taken": "a train stands in {0}",
+    "taken-overlap": "a train stands in {0} in its overlap",
+    "held": "{0} must lie {1}, and cannot be moved while {2} is occupied",
+    "no-cancel": "{0} cannot be taken back",
+    "not-set": "it is not set",
+    "locked": "a train in {0} keeps it locked",
+    "locked-for": "a train in {0} keeps it locked for {1}",
 }
 """Sentences by what they are for; ``{0}`` and so on are filled in."""
 

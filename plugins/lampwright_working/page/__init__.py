@@ -1,0 +1,83 @@
+"""The layout worked, on the page of a plan: what stands there without its script, and the script."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any, Final
+
+from lampwright.page import PagePart, Place
+from lampwright.page.markup import paragraph
+
+if TYPE_CHECKING:
+    from lampwright.layout import Layout
+    from lampwright.working.play import Play
+
+SCRIPTS: Final = ("carrying", "moving", "telling", "linking", "painting", "desk", "working")
+"""The modules of the script, in the order in which they are put together."""
+HEADS: Final = ("signal", "lamps lit", "shows", "why", "routes from it", "put out")
+STYLE: Final = """
+#worked-said{min-height:4.5rem;border-left:3px solid var(--ink);padding-left:.75rem}
+#worked-said p:first-child{font-weight:600}
+.worked-buttons{display:flex;flex-wrap:wrap;gap:.35rem;margin:.4rem 0}
+.worked-buttons label{margin-right:.75rem}
+.worked td button{display:block;margin:.1rem 0;text-align:left;font-size:.85rem}
+.worked td button[hidden]{display:none}
+.worked-letters{font-weight:600;font-family:ui-monospace,'DejaVu Sans Mono',monospace}
+.diagram [data-section],.diagram [data-route],.diagram [data-signal]{cursor:pointer}
+@media print{#worked{display:none}}
+"""
+HOW: Final = (
+    "Set routes and put trains into sections here, or in the track above: a section is occupied and cleared, a set "
+    "route taken back, and a signal leads to its routes. Trains, and how they put signals back to stop, are as common "
+    "practice has it; all else is as the rulebook says."
+)
+BODY: Final = """
+<div id="worked-said" role="status" aria-live="polite"><p>Working the layout takes a browser that runs scripts.</p></div>
+<p class="screen worked-buttons"><button type="button" id="worked-undo" disabled>Undo</button>
+<button type="button" id="worked-restart">Start again</button>
+<a id="worked-link" href="#worked">Link to what is shown now</a></p>
+<h3>Sections</h3>
+<div id="worked-places" class="worked-buttons"></div>
+<div id="worked-beyond" hidden><h3>What stands beyond the plan</h3><div id="worked-edges" class="worked-buttons"></div></div>
+<h3>Signals</h3>
+<div class="wide" role="region" aria-label="Signals worked" tabindex="0"><table class="worked">
+<caption>What every signal shows now, and why</caption>
+<thead><tr>{heads}</tr></thead><tbody id="worked-signals"></tbody></table></div>
+"""
+
+
+def parts() -> list[PagePart]:
+    """Return the part."""
+    return [PagePart("worked", "The layout worked", 110, Place.BEFORE, html, STYLE, script(), data)]
+
+
+def html(layout: Layout) -> str:
+    """Return the desk, empty; nothing if no signal of the plan can be worked."""
+    if not _play(layout).looks:
+        return ""
+    heads = "".join(f'<th scope="col">{head}</th>' for head in HEADS)
+    return paragraph(HOW) + BODY.format(heads=heads)
+
+
+def data(layout: Layout) -> Any:
+    """Return the table that the script looks up in."""
+    from lampwright.working.play.table import table
+
+    return table(_play(layout))
+
+
+def script() -> str:
+    """Return the script in one piece, its names its own."""
+    folder = files(__name__)
+    modules = (folder.joinpath(f"{name}.js").read_text(encoding="utf-8") for name in SCRIPTS)
+    return '(() => {{\n"use strict";\n{}}})();\n'.format("\n".join(modules))
+
+
+def _play(layout: Layout) -> Play:
+    """Return the layout to be worked, made once."""
+    from lampwright.working.play import Play
+
+    if "play" not in layout.cache:
+        layout.cache["play"] = Play(layout)
+    found: Play = layout.cache["play"]
+    return found
