@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 from lampwright.page import PagePart, Place
 from lampwright.page.markup import paragraph, table, text
 from lampwright.tables import tables
-from lampwright_drawing.inks import FILLS, LEGEND, ON_DARK, OTHER, beat_class, motion, shape, stylesheet
+from lampwright.tables.beats import beat_class
+from lampwright_drawing.inks import FILLS, LEGEND, ON_DARK, OTHER, motion, shape, stylesheet
 from lampwright_drawing.svg import inline
 
 if TYPE_CHECKING:

@@ -22,6 +22,8 @@ STYLE: Final = """
 .worked-buttons label{margin-right:.75rem}
 .worked td button{display:block;margin:.1rem 0;text-align:left;font-size:.85rem}
 .worked td button[hidden]{display:none}
+.worked th,.worked summary{white-space:nowrap;overflow-wrap:normal}
+.worked tbody th{color:inherit;font-weight:600}
 .worked-letters{font-weight:600;font-family:ui-monospace,'DejaVu Sans Mono',monospace}
 .diagram [data-section],.diagram [data-route],.diagram [data-signal]{cursor:pointer}
 @media print{#worked{display:none}}
@@ -32,13 +34,17 @@ HOW: Final = (
     "practice has it; all else is as the rulebook says."
 )
 BODY: Final = """
-<div id="worked-said" role="status" aria-live="polite"><p>Working the layout takes a browser that runs scripts.</p></div>
+<div id="worked-said" role="status" aria-live="polite">
+<p>Working the layout takes a browser that runs scripts.</p>
+</div>
 <p class="screen worked-buttons"><button type="button" id="worked-undo" disabled>Undo</button>
 <button type="button" id="worked-restart">Start again</button>
 <a id="worked-link" href="#worked">Link to what is shown now</a></p>
 <h3>Sections</h3>
 <div id="worked-places" class="worked-buttons"></div>
-<div id="worked-beyond" hidden><h3>What stands beyond the plan</h3><div id="worked-edges" class="worked-buttons"></div></div>
+<div id="worked-beyond" hidden><h3>What stands beyond the plan</h3>
+<div id="worked-edges" class="worked-buttons"></div>
+</div>
 <h3>Signals</h3>
 <div class="wide" role="region" aria-label="Signals worked" tabindex="0"><table class="worked">
 <caption>What every signal shows now, and why</caption>

@@ -32,6 +32,8 @@ class Closing:
         }
         self.rows: dict[Via, dict[Seen, tuple[Look, Look, str]]] = {}
         self._waiting: dict[Via, None] = {}
+        for key in edges:
+            self._wait(key)
         for name, looks in carrying.looks.items():
             self.faces[name] = {}
             for look in every(looks, looks.rest):
@@ -42,14 +44,17 @@ class Closing:
             self._look(via)
 
     def _new(self, name: str, face: Face) -> None:
-        """Enter a face; those who look at it have to look again."""
+        """Enter a face, if it is new."""
         if face in self.faces[name]:
             return
         self.faces[name][face] = None
         for stand in self.carrying.network.of_signal[name]:
-            self._waiting |= dict.fromkeys(
-                via for via in self.carrying.network.behind.get(stand.key, ()) if not via.loose
-            )
+            self._wait(stand.key)
+
+    def _wait(self, key: str) -> None:
+        """Note that those who look at something have to look again."""
+        behind = self.carrying.network.behind.get(key, ())
+        self._waiting |= dict.fromkeys(via for via in behind if not via.loose)
 
     def _look(self, via: Via) -> None:
         """Look at everything ahead that has not been looked at this way."""
