@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import os
+import signal
 import subprocess
 import sys
 from contextlib import redirect_stderr, redirect_stdout
@@ -44,12 +45,21 @@ def call(*arguments: str | Path, stdin: bytes = b"") -> Done:
 
 def start(*arguments: str | Path, site: Path | None = None, **environment: str) -> subprocess.Popen[bytes]:
     """Start ``python -m lampwright`` in a process of its own; what is installed in ``site`` is found first."""
-    kept = {name: value for name, value in os.environ.items() if name.partition("_")[0] not in ("LAMPWRIGHT", "FORCE")}
     path = os.pathsep.join(filter(None, (str(site or ""), os.environ.get("PYTHONPATH", ""))))
     command = [sys.executable, "-m", "lampwright", *map(str, arguments)]
     pipe = subprocess.PIPE
-    surroundings = {**kept, "PYTHONPATH": path, **environment}
-    return subprocess.Popen(command, env=surroundings, stdin=pipe, stdout=pipe, stderr=pipe)
+    env = surroundings(PYTHONPATH=path, **environment)
+    heard = signal.signal(signal.SIGINT, signal.default_int_handler)  # ^C is heard, even if these tests do not hear it
+    try:
+        return subprocess.Popen(command, env=env, stdin=pipe, stdout=pipe, stderr=pipe)
+    finally:
+        signal.signal(signal.SIGINT, heard)
+
+
+def surroundings(**environment: str) -> dict[str, str]:
+    """Return the environment of a process: nothing that speaks to this program but what is given."""
+    kept = {name: value for name, value in os.environ.items() if name.partition("_")[0] not in ("LAMPWRIGHT", "FORCE")}
+    return {**kept, **environment}
 
 
 def run(*arguments: str | Path, site: Path | None = None, stdin: bytes = b"", **environment: str) -> Done:

@@ -39,4 +39,4 @@ def posix(file: str) -> str:
 def uri(file: str) -> str:
     """Return a file as a reference that may stand in a report."""
     path = posix(file)
-    return ("file://" if path.startswith("/") else "") + quote(path)
+    return ("file://" if path.startswith("/") else "") + quote(path, errors="surrogateescape")

@@ -12,7 +12,9 @@ import os
 import platform
 import signal
 import sys
+from contextlib import suppress
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
@@ -25,7 +27,8 @@ TELL_CALLS: Final = 1
 CALL: Final = signal.SIGTRAP | 0x80
 RAX, RDX, RSI, RDI, NUMBER = 80, 96, 104, 112, 120
 """Where registers of a process stand: what a call gives, its third, second and first argument, and which it is."""
-WRITE, OPEN, OPENAT = 1, 2, 257
+READ, WRITE, OPEN, OPENAT = 0, 1, 2, 257
+PATH_MAX: Final = 4096
 CHANGING: Final = {
     WRITE: "write", 18: "write", 20: "write", 74: "fsync", 75: "fsync", 76: "truncate", 77: "truncate",
     82: "rename", 264: "rename", 316: "rename", 86: "link", 265: "link", 87: "unlink", 263: "unlink",
@@ -34,20 +37,29 @@ CHANGING: Final = {
 """The calls that change files; opening one to write it is another."""
 TO_WRITE: Final = os.O_WRONLY | os.O_RDWR | os.O_CREAT | os.O_TRUNC
 KILL, TEAR, INTERRUPT = "kill", "tear", "interrupt"
-"""What can be done besides having a call fail: the name of an error, as ``ENOSPC``."""
+DONE_TO_FILES: Final[dict[str, Callable[[Path], object]]] = {
+    "remove": Path.unlink,
+    "grow": lambda file: file.write_bytes(file.read_bytes() + b"# more\n"),
+    "shrink": lambda file: os.truncate(file, 100),
+    "replace": lambda file: Path(file.parent, "new").replace(file),
+}
+"""What can be done besides having a call fail, which is the name of an error, as ``ENOSPC``."""
 
 
 @dataclass
 class Watched:
     """A process that is watched, and the calls met so far that change files; the streams of the terminal are none.
 
-    With ``every``, all calls count. ``what`` is done at call number ``at``.
+    With ``every``, all calls count; with ``on``, those that open or read the file of that name in ``folder``. ``what``
+    is done at call number ``at``.
     """
 
     pid: int
     what: str = ""
     at: int = -1
     every: bool = False
+    on: str = ""
+    folder: str = ""
     calls: list[str] = field(default_factory=list)
     _leaving: int | None = None
     """What is to be done when the call ends: the error it is to give, 0 for the end of the process."""
@@ -80,10 +92,12 @@ class Watched:
             os.kill(self.pid, signal.SIGKILL)
         elif self.what == INTERRUPT:
             os.kill(self.pid, signal.SIGINT)
+        elif self.what in DONE_TO_FILES:
+            DONE_TO_FILES[self.what](Path(self.folder, self.on))
         elif self.what == TEAR:
             _ask(POKEUSER, self.pid, RDX, _ask(PEEKUSER, self.pid, RDX, 0) // 2)
             self._leaving = 0
-        else:
+        elif self.what:
             _ask(POKEUSER, self.pid, NUMBER, -1)
             self._leaving = getattr(errno, self.what)
 
@@ -100,12 +114,27 @@ class Watched:
         number = _ask(PEEKUSER, self.pid, NUMBER, 0)
         if self.every:
             return f"call {number}"
+        if self.on:
+            return self._met(number)
         if number in (OPEN, OPENAT):
             how = _ask(PEEKUSER, self.pid, RSI if number == OPEN else RDX, 0)
             return "open" if how & TO_WRITE else ""
         if number == WRITE and _ask(PEEKUSER, self.pid, RDI, 0) in (1, 2):
             return ""
         return CHANGING.get(number, "")
+
+    def _met(self, number: int) -> str:
+        """Return what is called, if it opens or reads the file that is looked for."""
+        if number in (OPEN, OPENAT):
+            with Path(f"/proc/{self.pid}/mem").open("rb") as memory:
+                memory.seek(_ask(PEEKUSER, self.pid, RDI if number == OPEN else RSI, 0))
+                path = memory.read(PATH_MAX).partition(b"\0")[0]
+            return "open" if os.path.basename(os.fsdecode(path)) == self.on else ""  # noqa: PTH119  (any bytes)
+        if number == READ:
+            with suppress(OSError):
+                opened = Path(f"/proc/{self.pid}/fd/{_ask(PEEKUSER, self.pid, RDI, 0)}").readlink()
+                return "read" if opened.name == self.on else ""
+        return ""
 
 
 def started(prepare: Callable[[], object], run: Callable[[], object]) -> int:

@@ -65,7 +65,7 @@ def _serve(talk: Path) -> None:
 
         (talk / "stdin").write_text(asked["stdin"])
         child = started(partial(_placed, talk, asked["folder"]), partial(called, main, asked["arguments"]))
-        watched = Watched(child, **asked["strike"])
+        watched = Watched(child, **asked["strike"], folder=asked["folder"])
         code = watched.run()
         sys.stdout.write(json.dumps([code, watched.calls]) + "\n")
         sys.stdout.flush()

@@ -55,6 +55,8 @@ def _ended(arguments: Sequence[str]) -> int:
 
 def _sentence(error: OSError) -> str:
     """Return an error of the system without its number."""
+    if isinstance(error, FileNotFoundError) and error.filename is None:  # only asking for the working folder names none
+        return "the working folder is not there any more"
     if error.strerror is None:
         return str(error)
     where = f"{error.filename}: " if error.filename is not None else ""

@@ -10,6 +10,7 @@ import click
 
 from lampwright.commands.chosen import STANDARD_INPUT, about_plans, chosen_rulebook, named_files, sources
 from lampwright.commands.group import session_of
+from lampwright.commands.main import INTERRUPTED
 from lampwright.commands.output import options, say, write
 from lampwright.layout import Settings
 from lampwright.words import counted
@@ -56,8 +57,11 @@ def watch(ctx: click.Context, paths: tuple[str, ...], *, year: str, rulebook: st
         if rounds and done >= rounds:
             return
         say(f"lampwright: watching {counted(len(files), 'file')}; ^C ends it")
-        while _look(session.anew(), paths, rulebook)[1] == before:
-            time.sleep(PAUSE)
+        try:
+            while _look(session.anew(), paths, rulebook)[1] == before:
+                time.sleep(PAUSE)
+        except KeyboardInterrupt:  # the usual end of watching: nothing was interrupted
+            ctx.exit(INTERRUPTED)
 
 
 def _check(session: Session, files: Sequence[Path], year: str, rulebook: str) -> None:

@@ -15,8 +15,12 @@ OWN: Final = "lampwright.toml"
 SHARED: Final = "pyproject.toml"
 SECTION: Final = ("tool", "lampwright")
 LEVELS: Final = ("error", "warning", "note", "off")
-MENTIONED: Final = re.compile(rb"\btool\b[^\n]*\blampwright\b|^\s*\[\s*tool\s*\]", re.MULTILINE)
-"""How a shared file looks that could have our section; others are not parsed."""
+MENTIONED: Final = re.compile(
+    rb"""^[ \t]*(?:\[+[ \t]*)?["']?tool["']?[ \t]*(?:[\]=]|\.[ \t]*["']?lampwright)""", re.MULTILINE
+)
+"""How a line looks with which our section could begin; shared files without one are not parsed."""
+HEAD: Final = 1024 * 1024
+"""Bytes of a shared file in which it has to come: larger files are not read."""
 
 
 class Configurations:
@@ -62,7 +66,8 @@ def _in(folder: Path) -> Configuration | None:
 def _mentions(file: Path) -> bool:
     """Tell whether a file may have a section for us."""
     try:
-        return MENTIONED.search(file.read_bytes()) is not None
+        with file.open("rb") as opened:
+            return MENTIONED.search(opened.read(HEAD)) is not None
     except OSError:
         return False
 

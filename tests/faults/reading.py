@@ -1,0 +1,165 @@
+"""Faults while something is read: the file goes, changes, cannot be read, never ends, or is no file."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from functools import partial
+from typing import TYPE_CHECKING, Final
+
+from command_line import surroundings
+from faults.row import ROWS, Happened, row
+from faults.writers import PLAN, SLIP
+
+if TYPE_CHECKING:
+    from faults.row import Place
+    from faults.struck import Ended
+
+LONG: Final = PLAN + "# a remark\n" * 300_000
+"""A plan that is read in several pieces."""
+HEAD: Final = 2
+"""Calls in which a search looks at the head of a file; what comes then reads it."""
+
+
+def met(place: Place, what: str, at: int, *arguments: str, text: str = PLAN) -> Ended:
+    """Check a folder; something is done to plan.yaml at a call that opens or reads it, counted from 0."""
+    place.folder.mkdir(exist_ok=True)
+    (place.folder / "plan.yaml").write_text(text, encoding="utf-8")
+    (place.folder / "other.yaml").write_text(SLIP, encoding="utf-8")
+    (place.folder / "new").write_text(PLAN + "# another\n", encoding="utf-8")
+    ended = place.struck.call(place.folder, *(arguments or ("check", ".")), on="plan.yaml", what=what, at=at)
+    assert len(ended.calls) > at
+    assert "Traceback" not in ended.err
+    return ended
+
+
+def told(ended: Ended, why: str) -> Happened:
+    """Assert that a finding says what is wrong with plan.yaml, and that the other file was checked all the same."""
+    assert ended.code == 1, ended
+    assert f"error[unreadable-file]: {why}" in " ".join(ended.out.split()), ended
+    assert "--> plan.yaml:1:1" in ended.out
+    assert "unknown-form" in ended.out
+    return Happened(f"a finding: {why}; the others are checked", ended.code)
+
+
+@row("a file goes between search and reading")
+def _(place: Place) -> Happened:
+    return told(met(place, "remove", HEAD), "this file cannot be read: no such file or directory")
+
+
+@row("a file goes before its head is looked at")
+def _(place: Place) -> Happened:
+    return told(met(place, "remove", 0), "this file cannot be read: no such file or directory")
+
+
+@row("a file may not be read")
+def _(place: Place) -> Happened:
+    return told(met(place, "EACCES", HEAD + 1), "this file cannot be read: permission denied")
+
+
+@row("the disk fails while a file is read")
+def _(place: Place) -> Happened:
+    return told(met(place, "EIO", HEAD + 2, text=LONG), "this file cannot be read: input/output error")
+
+
+def changing(place: Place, what: str) -> Happened:
+    """Change a file between two pieces of it."""
+    return told(met(place, what, HEAD + 2, text=LONG), "this file has changed while it was read")
+
+
+@row("a file is put in the place of another while it is read")
+def _(place: Place) -> Happened:
+    ended = met(place, "replace", HEAD + 2, text=LONG + "nonsense: 1\n")
+    assert ended.code == 1
+    assert "nonsense is not a key" in ended.out
+    return Happened("the old one is read, whole", ended.code)
+
+
+for _what in ("grow", "shrink"):
+    ROWS[f"a file changes while it is read: {_what}"] = partial(changing, what=_what)
+
+
+@row("a file changes after it was read and before it is mended")
+def _(place: Place) -> Happened:
+    calls = met(place, "", 0, "check", "--fix", "plan.yaml", text=SLIP).calls
+    last = len(calls) - 1 - calls[::-1].index("open")
+    ended = met(place, "grow", last, "check", "--fix", "plan.yaml", text=SLIP)
+    assert ended.code == 2
+    assert "plan.yaml has changed since it was read; nothing is written" in ended.err
+    assert (place.folder / "plan.yaml").read_text(encoding="utf-8") == SLIP + "# more\n"
+    return Happened("one line says so, nothing is written", ended.code)
+
+
+@row("pipes, devices, loops of links and a folder among the plans")
+def _(place: Place) -> Happened:
+    place.folder.mkdir()
+    (place.folder / "plan.yaml").write_text(SLIP, encoding="utf-8")
+    os.mkfifo(place.folder / "pipe.yaml")
+    (place.folder / "zero.yaml").symlink_to("/dev/zero")
+    (place.folder / "loop.yaml").symlink_to("loop.yaml")
+    (place.folder / "inner").mkdir()
+    (place.folder / "inner" / "again").symlink_to("..")
+    (place.folder / "folder.yaml").mkdir()
+    ended = place.struck.call(place.folder, "check", ".")
+    assert (ended.code, ended.err) == (1, "")
+    assert ended.out.count("error[") == 1
+    return Happened("only the plan is read", ended.code)
+
+
+def unending(place: Place, kind: str) -> Happened:
+    """Name something as every kind of file, in a process that has ten seconds."""
+    place.folder.mkdir()
+    (place.folder / "plan.yaml").write_text(PLAN, encoding="utf-8")
+    odd = place.folder / "odd.yaml"
+    if kind == "pipe":
+        os.mkfifo(odd)
+    else:
+        odd.symlink_to(kind)
+    for call in (
+        "check odd.yaml",
+        "check plan.yaml --rulebook odd.yaml",
+        "check plan.yaml --baseline odd.yaml",
+        "check plan.yaml --baseline odd.yaml --write-baseline",
+        "prove plan.yaml --seen odd.yaml",
+        "changes odd.yaml plan.yaml",
+        "rename HF1 HF7 odd.yaml",
+        "prove odd.yaml HF1 --log good",
+    ):
+        command = [sys.executable, "-m", "lampwright", *call.split()]
+        done = subprocess.run(
+            command, cwd=place.folder, env=surroundings(), capture_output=True, check=False, timeout=10
+        )
+        assert done.returncode in {1, 2}, (call, done)
+        assert b"Traceback" not in done.stderr, (call, done)
+    return Happened("refused as every kind of file, at once", 1)
+
+
+for _kind in ("pipe", "/dev/zero", "/dev/full", "/proc/self/mem"):
+    ROWS[f"named as a file: {_kind}"] = partial(unending, kind=_kind)
+
+
+@row("a log of proofs, or a configuration, that is a pipe")
+def _(place: Place) -> Happened:
+    place.folder.mkdir()
+    (place.folder / "plan.yaml").write_text(PLAN, encoding="utf-8")
+    for name in ("plan.log.yaml", "lampwright.toml", "pyproject.toml"):
+        os.mkfifo(place.folder / name)
+    ended = place.struck.call(place.folder, "prove", "plan.yaml", "HF1", "--log", "good")
+    assert ended.code == 2
+    assert (place.folder / "plan.yaml").read_text(encoding="utf-8") == PLAN
+    return Happened("one line says so, nothing is written", ended.code)
+
+
+@row("files of very many empty bytes")
+def _(place: Place) -> Happened:
+    place.folder.mkdir()
+    for name, size in (("one.yaml", 200_000_000), ("two.yaml", 1 << 40), ("pyproject.toml", 1 << 40)):
+        with (place.folder / name).open("wb") as file:
+            file.write(b"plan: 1\n")
+            file.truncate(size)
+    ended = place.struck.call(place.folder, "check", "one.yaml", "two.yaml")
+    assert ended.code == 1
+    assert "NUL" in ended.out
+    assert "this file is larger than" in ended.out
+    return Happened("two findings, at once", ended.code)
