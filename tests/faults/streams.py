@@ -108,12 +108,12 @@ for _name, _set in {
 
 @row("names of files and folders that are no UTF-8, in every format")
 def _(place: Place) -> Happened:
-    folder = os.fsencode(place.folder) + b"/\xff\xfe"
-    Path(os.fsdecode(folder)).mkdir(parents=True)
-    Path(os.fsdecode(folder + b"/\xe9.yaml")).write_text(SLIP, encoding="utf-8")
+    name = os.fsdecode(b"\xff\xfe/\xe9.yaml")
+    (place.folder / name).parent.mkdir(parents=True)
+    (place.folder / name).write_text(SLIP, encoding="utf-8")
     for form in FORMATS:
-        done = shell(place, f"$L check */*.yaml --format {form} --report {form}=out", PLAN)
-        assert (done.returncode, done.stderr) == (1, b""), (form, done)
+        ended = place.struck.call(place.folder, "check", name, "--format", form, "--report", f"{form}=out")
+        assert (ended.code, ended.err) == (1, ""), (form, ended)
         out = (place.folder / "out").read_bytes().decode()
         assert "udc" in out or "%FF" in out, form
     return Happened(f"{len(FORMATS)} formats name it by escapes", 1)

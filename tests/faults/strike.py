@@ -29,6 +29,8 @@ RAX, RDX, RSI, RDI, NUMBER = 80, 96, 104, 112, 120
 """Where registers of a process stand: what a call gives, its third, second and first argument, and which it is."""
 READ, WRITE, OPEN, OPENAT = 0, 1, 2, 257
 PATH_MAX: Final = 4096
+LONGEST: Final = 20
+"""Seconds after which a call ends by itself, with code -14: a hang is a failure, and not a hang of the tests."""
 CHANGING: Final = {
     WRITE: "write", 18: "write", 20: "write", 74: "fsync", 75: "fsync", 76: "truncate", 77: "truncate",
     82: "rename", 264: "rename", 316: "rename", 86: "link", 265: "link", 87: "unlink", 263: "unlink",
@@ -143,6 +145,7 @@ def started(prepare: Callable[[], object], run: Callable[[], object]) -> int:
     if child:
         return child
     signal.signal(signal.SIGINT, signal.default_int_handler)
+    signal.alarm(LONGEST)
     prepare()
     _ask(TRACEME, 0, 0, 0)
     os.kill(os.getpid(), signal.SIGSTOP)
