@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from lampwright import ANYTHING
 from lampwright.checks import Skip
@@ -21,6 +21,8 @@ Blocked = dict[str, dict["Path", str]]
 """By check, the subjects it has something against: the check that found it, which may be one it needs itself."""
 
 
+MOST: Final = 250_000
+"""Findings of one subject after which a check is not believed any more: more than the largest plans have signals."""
 Tell = Callable[[str, int, int], object]
 """Is told what is being worked on, and how many of how many are done."""
 
@@ -136,7 +138,9 @@ def _objects(check: Check, subject: Any, outcome: Outcome) -> bool:
     """Let a check look at one subject; tell whether it found something, or raised."""
     before = len(outcome.findings)
     try:
-        for finding in check.look(subject):
+        for number, finding in enumerate(check.look(subject)):
+            if number == MOST:
+                raise OverflowError(f"look() has yielded {MOST:,} findings of one subject, and would not end")
             if not isinstance(finding, Finding):
                 raise TypeError(f"look() yielded {type(finding).__name__}, not a finding")
             outcome.findings.append(finding)

@@ -37,7 +37,8 @@ class Result:
 
     ``documents`` are by the name that a finding's spot gives; one that could not be read has lines at most.
     ``allowed`` counts the findings left out because a comment allows them, ``known`` those that a baseline holds,
-    ``off`` those whose rules the configuration has switched off. ``brought`` are the checks that were to run.
+    ``off`` those whose rules the configuration has switched off. ``unshown`` are found like the others and not to be
+    printed, for there are very many of their kind. ``brought`` are the checks that were to run.
     """
 
     findings: list[Finding] = field(default_factory=list)
@@ -51,6 +52,7 @@ class Result:
     known: int = 0
     off: int = 0
     brought: Sequence[Check] = ()
+    unshown: list[Finding] = field(default_factory=list)
 
     def rule(self, name: str) -> Rule | None:
         """Return a rule with its manual; None if nobody knows it."""

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from lampwright.findings import Level
 from lampwright.reports import ordered
+from lampwright.reports.capped import remainders
 from lampwright.reports.printable import printable
 from lampwright_reports.identity import posix
 
@@ -26,6 +27,8 @@ def report(result: Result, write: Callable[[str], object], _options: Options) ->
     """Print a command for each finding."""
     for finding, place in ordered(result):
         write(f"{_command(finding, place)}\n")
+    for line in remainders(result):
+        write(f"::notice::{_escaped(printable(line), IN_TEXT)}\n")
 
 
 def _command(finding: Finding, place: Place | None) -> str:

@@ -7,6 +7,7 @@ from xml.etree import ElementTree as ET
 
 from lampwright.reports import Options as _Options
 from lampwright.reports import ordered
+from lampwright.reports.capped import remainders
 from lampwright.reports.printable import printable
 from lampwright.reports.text import told
 
@@ -27,6 +28,8 @@ def report(result: Result, write: Callable[[str], object], options: Options) -> 
     root = ET.Element("testsuites", name="lampwright")
     for file, found in suites.items():
         root.append(_suite(file or "lampwright", found, result, options))
+    if result.unshown:
+        root.append(_rest(result, options))
     _count(root, list(root.iter("testcase")))
     ET.indent(root)
     write('<?xml version="1.0" encoding="utf-8"?>\n' + ET.tostring(root, encoding="unicode") + "\n")
@@ -46,6 +49,18 @@ def _suite(file: str, found: list[tuple[Finding, Place | None]], result: Result,
             ET.SubElement(case, "failure", type=str(finding.level), message=message).text = lines
         else:
             ET.SubElement(case, "system-out").text = lines
+    _count(suite, list(suite))
+    return suite
+
+
+def _rest(result: Result, options: Options) -> ET.Element:
+    """Return the suite of what is counted and not shown; it fails like the others."""
+    suite = ET.Element("testsuite", name="not shown")
+    worst = max(finding.level for finding in result.unshown)
+    for line in remainders(result):
+        case = ET.SubElement(suite, "testcase", name=printable(line), classname="not shown")
+        if worst >= options.fail_on:
+            ET.SubElement(case, "failure", type=str(worst), message=printable(line))
     _count(suite, list(suite))
     return suite
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from lampwright.findings import Level
 from lampwright.reports import ordered
+from lampwright.reports.capped import remainders
 from lampwright.reports.printable import printable
 from lampwright.reports.summary import sentence
 from lampwright.words import counted
@@ -35,12 +36,15 @@ def report(result: Result, write: Callable[[str], object], _options: Options) ->
         write(f"| {finding.level} | {_where(finding, place)} | {_what(finding)} | `{finding.rule}` |\n")
     if len(found) > ROWS:
         write(f"\nand {len(found) - ROWS:,} more\n")
+    for line in remainders(result):
+        write(f"\n{_plain(line)}\n")
     write(("\n" if found else "") + _plain(sentence(result)) + "\n")
 
 
 def _counts(result: Result) -> str:
     """Return how many findings of which level."""
-    by_level = [sum(finding.level is level for finding in result.findings) for level in reversed(Level)]
+    found = (*result.findings, *result.unshown)
+    by_level = [sum(finding.level is level for finding in found) for level in reversed(Level)]
     said = [counted(number, str(level)) for number, level in zip(by_level, reversed(Level), strict=True) if number]
     return ", ".join(said) or "no findings"
 

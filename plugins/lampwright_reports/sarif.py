@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Final
 from lampwright import __version__
 from lampwright.findings import Level
 from lampwright.reports import placed
+from lampwright.reports.capped import remainders
 from lampwright_reports.identity import known, uri
 
 if TYPE_CHECKING:
@@ -29,9 +30,16 @@ def report(result: Result, write: Callable[[str], object], _options: Options) ->
         "tool": {"driver": _driver(result, rules)},
         "columnKind": "unicodeCodePoints",
         "artifacts": [{"location": {"uri": uri(file)}} for file in result.files],
+        **_remarks(result),
         "results": [_result(*one, rules, result) for one in found],
     }
     write(json.dumps({"$schema": SCHEMA, "version": "2.1.0", "runs": [run]}, indent=2) + "\n")
+
+
+def _remarks(result: Result) -> dict[str, Any]:
+    """Return what the program says of its run: which findings are counted and not shown."""
+    said = [{"level": "note", "message": {"text": f"{line}, not shown"}} for line in remainders(result)]
+    return {"invocations": [{"executionSuccessful": True, "toolExecutionNotifications": said}]} if said else {}
 
 
 def _driver(result: Result, rules: Iterable[str]) -> dict[str, Any]:

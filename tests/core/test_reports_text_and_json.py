@@ -286,6 +286,7 @@ def test_the_summary_in_json() -> None:
         "allowed": 0,
         "in_baseline": 0,
         "switched_off": 0,
+        "not_shown": [],
     }
 
 

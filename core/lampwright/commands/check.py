@@ -30,6 +30,7 @@ from lampwright.documents import find
 from lampwright.findings import Level
 from lampwright.layout import Settings
 from lampwright.project import Result
+from lampwright.reports.capped import USUAL, capped
 from lampwright.words import counted, listed
 
 if TYPE_CHECKING:
@@ -37,6 +38,9 @@ if TYPE_CHECKING:
 
     from lampwright.engine import Tell
     from lampwright.session import Session
+
+TEXT = "text"
+"""The format for people."""
 
 
 @click.command(
@@ -61,7 +65,7 @@ Examples:
 """
 )
 @about_plans
-@click.option("--format", "form", default="text", metavar="FORMAT", help="text, json, or what a plugin brings.")
+@click.option("--format", "form", default=TEXT, metavar="FORMAT", help="text, json, or what a plugin brings.")
 @click.option(
     "--report",
     multiple=True,
@@ -87,6 +91,12 @@ Examples:
 )
 @click.option("--write-baseline", is_flag=True, help="Agree on what is found now: write it to the baseline.")
 @click.option("--shrink-baseline", is_flag=True, help="Lower the baseline to what is still found.")
+@click.option(
+    "--max-findings",
+    type=click.IntRange(0),
+    metavar="N",
+    help="Most findings of one rule in one file that are shown, 0 for all; 100 in text, all in other formats.",
+)
 @click.option("--timings", is_flag=True, help="Say afterwards where the time went.")
 @click.pass_context
 def check(  # noqa: PLR0913  (one parameter for each option)
@@ -106,6 +116,7 @@ def check(  # noqa: PLR0913  (one parameter for each option)
     baseline: Path | None,
     write_baseline: bool,
     shrink_baseline: bool,
+    max_findings: int | None,
     timings: bool,
 ) -> None:
     """Check signal plans and rulebooks.
@@ -132,9 +143,10 @@ def check(  # noqa: PLR0913  (one parameter for each option)
         agreed.apply(result)
     level = min(_failing(session, str(file), fail_on) for file in files or [Path()])
     if files or result.findings:
-        print_report(session, reporter, form, result, replace(options(), fail_on=level))
+        most = max_findings if max_findings is not None else USUAL if form == TEXT else 0
+        print_report(session, reporter, form, capped(result, most), replace(options(), fail_on=level))
     for one in also:
-        one.make(session, result, level)
+        one.make(session, capped(result, max_findings or 0), level)
     if timer:
         timer.report(say)
     _tell_what_is_empty(session, paths, files)
@@ -183,7 +195,7 @@ def _examined(  # noqa: PLR0913  (what a call says)
 
 def _annotated(form: str) -> bool:
     """Tell whether the call runs where lines of a certain form become annotations, and prints for people."""
-    return form == "text" and os.environ.get("GITHUB_ACTIONS") == "true"
+    return form == TEXT and os.environ.get("GITHUB_ACTIONS") == "true"
 
 
 def _tell_what_is_empty(session: Session, paths: tuple[str, ...], files: list[Path]) -> None:

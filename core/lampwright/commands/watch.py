@@ -56,8 +56,8 @@ def watch(ctx: click.Context, paths: tuple[str, ...], *, year: str, rulebook: st
         done += 1
         if rounds and done >= rounds:
             return
-        say(f"lampwright: watching {counted(len(files), 'file')}; ^C ends it")
         try:
+            say(f"lampwright: watching {counted(len(files), 'file')}; ^C ends it")
             while _look(session.anew(), paths, rulebook)[1] == before:
                 time.sleep(PAUSE)
         except KeyboardInterrupt:  # the usual end of watching: nothing was interrupted
@@ -66,6 +66,7 @@ def watch(ctx: click.Context, paths: tuple[str, ...], *, year: str, rulebook: st
 
 def _check(session: Session, files: Sequence[Path], year: str, rulebook: str) -> None:
     """Check once, and print the report."""
+    from lampwright.reports.capped import USUAL, capped
     from lampwright.reports.text import report
 
     named = chosen_rulebook(session, rulebook) if rulebook else ""
@@ -73,7 +74,7 @@ def _check(session: Session, files: Sequence[Path], year: str, rulebook: str) ->
         result: Result = _unusable(session)
     else:
         result = session.examine(sources(files), Settings(year, named))
-    report(result, write, options())
+    report(capped(result, USUAL), write, options())
 
 
 def _unusable(session: Session) -> Result:

@@ -6,6 +6,7 @@ import json
 from typing import TYPE_CHECKING, Any, Final
 
 from lampwright.findings import Level
+from lampwright.reports.capped import unshown
 from lampwright.reports.contract import ordered, placed
 from lampwright.reports.summary import Summary, subject
 
@@ -78,6 +79,7 @@ def summary_values(result: Result) -> dict[str, Any]:
         "allowed": result.allowed,
         "in_baseline": result.known,
         "switched_off": result.off,
+        "not_shown": [{"file": file, "rule": rule, "number": number} for file, rule, number in unshown(result)],
     }
 
 

@@ -39,7 +39,7 @@ class Summary:
     def of(cls, result: Result) -> Summary:
         """Count what a run found and looked at."""
         levels = dict.fromkeys((Level.ERROR, Level.WARNING, Level.NOTE), 0)
-        for finding in result.findings:
+        for finding in (*result.findings, *result.unshown):
             levels[finding.level] += 1
         signals = [signal for layout in result.layouts for signal in layout.plan.signals.values()]
         against = {(layout.rulebook_name, layout.year_text): None for layout in result.layouts if layout.rulebook_name}

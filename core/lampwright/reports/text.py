@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from lampwright.reports.capped import remainders
 from lampwright.reports.contract import ordered
 from lampwright.reports.frames import Frames
 from lampwright.reports.printable import printable, wrapped
@@ -26,6 +27,10 @@ def report(result: Result, write: Callable[[str], object], options: Options) -> 
     for finding, _ in ordered(result):
         for line in told(finding, result.documents, options):
             write(f"{line}\n")
+        write("\n")
+    if result.unshown:
+        for line in remainders(result):
+            write(f"{printable(line)}; --max-findings 0 shows all\n")
         write("\n")
     for line in wrapped(printable(sentence(result)), options.width):
         write(f"{line}\n")
