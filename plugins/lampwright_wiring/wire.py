@@ -140,14 +140,18 @@ def _as_text(layout: Layout, names: Sequence[str]) -> Iterator[str]:
 
 
 def lacking(layout: Layout) -> Iterator[str]:
-    """Yield what the tables cannot tell: lamps that are not wired, and what is not counted."""
+    """Yield what the tables cannot tell: lamps that are not wired, common wires, and what is not counted."""
+    from lampwright.words import listed
     from lampwright_wiring import saying
     from lampwright_wiring.lists.loads import uncounted
-    from lampwright_wiring.lists.schedule import unwired
+    from lampwright_wiring.lists.schedule import unwired, without_common
     from lampwright_wiring.model import bind
 
-    if lamps := unwired(bind(layout)):
+    wiring = bind(layout)
+    if lamps := unwired(wiring):
         yield f"Not wired yet: {saying.lamps(lamps)}. `--allocate` proposes outputs."
+    for why, signals in without_common(wiring).items():
+        yield f"No common wire is listed for {listed(signals)}: say {why}."
     if names := uncounted(layout):
         yield f"Not counted, for the plan does not say what they take: {', '.join(names)}."
 
@@ -156,7 +160,7 @@ def _as_json(layout: Layout, names: Sequence[str]) -> dict[str, Any]:
     """Return what is told of one plan."""
     from lampwright_wiring.lists.loads import uncounted
     from lampwright_wiring.lists.printing import as_values
-    from lampwright_wiring.lists.schedule import unwired
+    from lampwright_wiring.lists.schedule import unwired, without_common
     from lampwright_wiring.model import bind
 
     told: dict[str, Any] = {table.name: as_values(table) for table in tables(layout) if table.name in names}
@@ -167,4 +171,5 @@ def _as_json(layout: Layout, names: Sequence[str]) -> dict[str, Any]:
         **told,
         "unwired": lacking,
         "uncounted": uncounted(layout),
+        "without-common": sorted({name for names in without_common(bind(layout)).values() for name in names}),
     }

@@ -304,3 +304,25 @@ def test_a_resistor_that_leaves_the_lamp_dark(led: str, found: list[str]) -> Non
     text = HEAD.replace("red: {kind: red-3mm, resistor: 390 ohm}", f"red: {{{led}}}")
     red = "{output: A.1, resistor: 2.2 kohm}" if "resistor" not in led else "A.1"
     assert rules(f"  HF1: {{form: two-aspect-stop, lamps: [{{green: A.0}}, {{red: {red}}}]}}", head=text) == found
+
+
+def test_signals_of_one_address_are_found_before_they_are_exported() -> None:
+    """One finding for each address, whoever is like whom; dummies listen to nothing."""
+    text = """
+plan: 1
+rulebook: gb-colour-light
+signals:
+  HF1: {form: three-aspect, address: 2}
+  HF3: {like: HF1}
+  HF5: {form: three-aspect, address: 7}
+  HF7: {form: three-aspect, address: 2}
+  HF9: {form: three-aspect, address: 2}
+  HF11: {form: three-aspect, address: 7, stage: dummy}
+"""
+    finding = only(text, "signal-address-clash")
+    assert finding.message == "HF1, HF7 and HF9 all have address 2"
+    assert (finding.spot.path, finding.level) == (("signals", "HF7", "address"), Level.ERROR)
+    assert finding.tip == "8 is free"
+    assert (
+        findings_of(text.replace("HF7: {form: three-aspect, address: 2", "HF7: {form: three-aspect, address: 3")) != []
+    )

@@ -303,3 +303,55 @@ def _outputs(value: Any) -> list[str]:
         return [one for held in value for one in _outputs(held)]
     text = as_text(value)
     return [text] if text[:2] in ("A.", "B.", "C.", "D.") else []
+
+
+# ------------------------------------------------------------------------------------- what is not known, and width
+def test_common_wires_that_are_not_known_are_said(tmp_path: Path) -> None:
+    """Neither signal nor board says how heads are wired, or the board names no supply: each with what would say it."""
+    open_ended = HEAD.replace(", drive: sink", "")
+    signals = f"signals: {{HF1: {{{FOUR}}}, HF3: {{wiring: common-anode, form: two-aspect-stop, lamps: {{red: A.4}}}}}}"
+    plan = told(tmp_path, open_ended + signals)
+    assert plan["without-common"] == ["HF1"]
+    assert [label["signal-end"] for label in plan["labels"] if label["wire"].startswith("C")] == ["HF3 common + five"]
+    text = " ".join(call("wire", tmp_path / "plan.yaml").out.split())
+    assert "No common wire is listed for HF1: say `wiring: common-anode` or `common-cathode` of the signal, or" in text
+    told(tmp_path, HEAD.replace("supply: five, ", "") + signals)
+    assert (
+        "No common wire is listed for HF1 and HF3: say `supply` of board A." in call("wire", tmp_path / "plan.yaml").out
+    )
+    assert told(tmp_path, HEAD + signals)["without-common"] == []
+
+
+def test_no_schedule_is_wider_than_the_page(tmp_path: Path) -> None:
+    """What all rows say is said once; texts are folded between words, and long names after a hyphen."""
+    board, signal = "signal-bridge-at-the-north-end", "the-home-signal-of-the-branch-from-merrowdale"
+    wire = "wire: green with a white stripe, connector: terminal strip at the left, core: 12"
+    lamps = ", ".join(f"{{{colour}: {{output: {board}.{n}, {wire}}}}}" for n, colour in enumerate(("green", "red")))
+    text = HEAD.replace("boards: {A:", f"boards: {{{board}:")
+    text += f"signals: {{{signal}: {{form: two-aspect-stop, wiring: common-anode, lamps: [{lamps}]}}}}"
+    (tmp_path / "plan.yaml").write_text(text, encoding="utf-8")
+    lines = call("wire", tmp_path / "plan.yaml").out.splitlines()
+    assert max(map(len, lines)) <= 100
+    schedule = lines[lines.index("Schedule") : lines.index("Boards")]
+    assert "In every row:" in schedule[1]
+    assert "".join(schedule).count("common-anode") == 1
+    assert all(f"{n}  " in " ".join(schedule) or f".{n}" in " ".join(schedule) for n in range(2))
+
+
+def test_each_column_of_the_loads_says_what_it_is(tmp_path: Path) -> None:
+    """One line each, only those that are there; JSON has the same figures without."""
+    (tmp_path / "plan.yaml").write_text(HEAD + f"signals: {{HF1: {{{FOUR}}}}}", encoding="utf-8")
+    lines = call("wire", tmp_path / "plan.yaml", "--table", "loads").out.splitlines()
+    meanings = [line.split("  ")[2] for line in lines if line.startswith("    ")]
+    assert meanings == [
+        "limit",
+        "own",
+        "usual",
+        "worst",
+        "change",
+        "test",
+        "power-up",
+        "all on",
+        "mean",
+        "left",
+    ]

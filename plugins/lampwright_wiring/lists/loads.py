@@ -20,25 +20,20 @@ if TYPE_CHECKING:
 
 SUMS: Final = (
     Column("name", "where"),
-    Column("limit", "limit", AMPS),
-    Column("at-start", "start", AMPS),
-    Column("own", "own", AMPS),
-    Column("typical", "usual", AMPS),
-    Column("most", "worst", AMPS),
-    Column("change", "change", AMPS),
-    Column("test", "test", AMPS),
-    Column("power-up", "power-up", AMPS),
-    Column("all-on", "all on", AMPS),
-    Column("mean", "mean", AMPS),
-    Column("left", "left", AMPS),
+    Column("limit", "limit", AMPS, means="what may be asked of it"),
+    Column("at-start", "start", AMPS, means="what may be asked of it before it is agreed on more"),
+    Column("own", "own", AMPS, means="what boards and controllers take themselves"),
+    Column("typical", "usual", AMPS, means="in the worst legal state, with typical parts"),
+    Column("most", "worst", AMPS, means="in the worst legal state"),
+    Column("change", "change", AMPS, means="while aspects change"),
+    Column("test", "test", AMPS, means="in a lamp test of one signal"),
+    Column("power-up", "power-up", AMPS, means="until the controller has set its outputs"),
+    Column("all-on", "all on", AMPS, means="with everything lit at once, which never happens"),
+    Column("mean", "mean", AMPS, means="usual, over pulses and flashes"),
+    Column("left", "left", AMPS, means="what is left of the limit on the worst occasion"),
     Column("figures", "figures", usual="exact"),
 )
-SUMS_NOTE: Final = (
-    "mA. What may be asked, also at the start; what boards and controllers use; the worst legal state with typical "
-    "parts, then in the worst corner of LED and supply, as all that follows but the mean over pulses and flashes; "
-    "while aspects change; in a lamp test of one signal; at power-up; everything at once. What is left is left on the "
-    "worst occasion."
-)
+SUMS_NOTE: Final = "In mA; where it does not say usual, in the worst corner of LEDs and supply."
 EXACT: Final = "All figures are exact: a state reaches each."
 BOUNDS: Final = "Where it says so they are proven bounds, else exact: a state reaches each."
 STATES: Final = (

@@ -24,6 +24,9 @@ def as_text(table: Table, style: Style, width: int) -> Iterator[str]:
     if table.note:
         yield from (f"  {line}" for line in wrapped(table.note, width - 2))
     columns = table.told()
+    yield from aligned([(column.head, column.means) for column in columns if column.means], width, indent="    ")
+    columns, alike = _apart(table, columns, width)
+    yield from (f"  {line}" for line in wrapped(f"In every row: {', '.join(alike)}.", width - 2) if alike)
     rows = [[_shown(column, row.get(column.key)) for column in columns] for row in table.rows]
     right = {number for number, column in enumerate(columns) if column.kind != TEXT}
     ragged = [] if columns and columns[-1].kind == TEXT else [""]  # only the last column may be ragged
@@ -32,10 +35,21 @@ def as_text(table: Table, style: Style, width: int) -> Iterator[str]:
         width,
         right=right,
         indent="  ",
+        fold=True,
     )
     yield style("frame", head)
     yield from lines
     yield ""
+
+
+def _apart(table: Table, told: tuple[Column, ...], width: int) -> tuple[tuple[Column, ...], list[str]]:
+    """Return the columns that differ from row to row, and what the others say, of a table that is too wide."""
+    shown = {column: [_shown(column, row.get(column.key)) for row in table.rows] for column in told}
+    wide = sum(2 + max(len(column.head), *map(len, cells)) for column, cells in shown.items())
+    if wide <= width or len(table.rows) < 2:  # noqa: PLR2004  (of one row all is alike)
+        return told, []
+    same = [column for column, cells in shown.items() if column.kind == TEXT and len(set(cells)) == 1]
+    return tuple(one for one in told if one not in same), [f"{one.head} {shown[one][0]}" for one in same]
 
 
 def as_html(table: Table, title: str = "") -> str:
@@ -47,7 +61,9 @@ def as_html(table: Table, title: str = "") -> str:
     rows = [[text(_shown(column, row.get(column.key))) for column in columns] for row in table.rows]
     right = [number for number, column in enumerate(columns) if column.kind != TEXT]
     heads = [column.head for column in columns]
-    note = paragraph(table.note, "quiet") if table.note else ""
+    meanings = "; ".join(f"{column.head}: {column.means}" for column in columns if column.means)
+    said = " ".join(filter(None, (table.note, meanings and f"{meanings}.")))
+    note = paragraph(said, "quiet") if said else ""
     return laid_out(heads, rows, right=right, title=title or table.title) + note
 
 

@@ -60,6 +60,18 @@ def unwired(wiring: Wiring) -> list[WiredLamp]:
     return [lamp for lamp in wiring.lamps if not lamp.dummy and any(feed.output is None for feed in lamp.feeds)]
 
 
+def without_common(wiring: Wiring) -> dict[str, list[str]]:
+    """Return the signals whose common wires are not listed, for the plan does not say enough, by what would say it."""
+    found: dict[str, dict[str, None]] = {}
+    for output, lamp, feed in _wires(wiring):
+        if feed.load.both_ways or (feed.draw.way and feed.draw.supply):
+            continue
+        head = f"`wiring: common-anode` or `common-cathode` of the signal, or `drive` of board {output.board}"
+        supply = f"`supply` of board {output.board}"
+        found.setdefault(supply if feed.draw.way else head, {})[lamp.signal] = None
+    return {why: list(signals) for why, signals in found.items()}
+
+
 def _wires(wiring: Wiring) -> list[tuple[Output, WiredLamp, Feed]]:
     """Return every wire from an output, board by board; an LED that two lamps show by is wired once."""
     wires: list[tuple[Output, WiredLamp, Feed]] = []

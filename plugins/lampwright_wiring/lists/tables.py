@@ -19,13 +19,14 @@ SCALE: Final = {AMPS: 1000, OHMS: 1, WATTS: 1000}
 class Column:
     """A column: the key of its values, what stands above it, and what they are (text, number or unit).
 
-    People are not shown it where all rows say what is ``usual``.
+    People are not shown it where all rows say what is ``usual``; ``means`` is told to them before the table.
     """
 
     key: str
     head: str
     kind: str = TEXT
     usual: str = ""
+    means: str = ""
 
 
 @dataclass(frozen=True, slots=True)
