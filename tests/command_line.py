@@ -43,7 +43,9 @@ def call(*arguments: str | Path, stdin: bytes = b"") -> Done:
     return Done(code, *said)
 
 
-def start(*arguments: str | Path, site: Path | None = None, **environment: str) -> subprocess.Popen[bytes]:
+def start(
+    *arguments: str | Path, site: Path | None = None, cwd: Path | None = None, **environment: str
+) -> subprocess.Popen[bytes]:
     """Start ``python -m lampwright`` in a process of its own; what is installed in ``site`` is found first."""
     path = os.pathsep.join(filter(None, (str(site or ""), os.environ.get("PYTHONPATH", ""))))
     command = [sys.executable, "-m", "lampwright", *map(str, arguments)]
@@ -51,7 +53,7 @@ def start(*arguments: str | Path, site: Path | None = None, **environment: str) 
     env = surroundings(PYTHONPATH=path, **environment)
     heard = signal.signal(signal.SIGINT, signal.default_int_handler)  # ^C is heard, even if these tests do not hear it
     try:
-        return subprocess.Popen(command, env=env, stdin=pipe, stdout=pipe, stderr=pipe)
+        return subprocess.Popen(command, cwd=cwd, env=env, stdin=pipe, stdout=pipe, stderr=pipe)
     finally:
         signal.signal(signal.SIGINT, heard)
 

@@ -52,7 +52,12 @@ def watch(ctx: click.Context, paths: tuple[str, ...], *, year: str, rulebook: st
     while True:
         fresh = session.anew()
         files, before = _look(fresh, paths, rulebook)
-        _check(fresh, files, year, rulebook)
+        try:
+            _check(fresh, files, year, rulebook)
+        except click.UsageError as error:  # what was there when the call was made may come again
+            if not done:
+                raise
+            say(f"lampwright: {error.format_message()}")
         done += 1
         if rounds and done >= rounds:
             return
