@@ -66,6 +66,6 @@ def surroundings(**environment: str) -> dict[str, str]:
 
 def run(*arguments: str | Path, site: Path | None = None, stdin: bytes = b"", **environment: str) -> Done:
     """Run ``python -m lampwright`` to its end."""
-    process = start(*arguments, site=site, **environment)
+    process = start(*arguments, site=site, cwd=None, **environment)
     out, err = process.communicate(stdin)
     return Done(process.returncode, out.decode(), err.decode())
