@@ -12,6 +12,7 @@ from lampwright.working.bound import bound_routes
 from lampwright.working.conflicts import conflicts
 from lampwright.working.reach import reach
 from lampwright.working.uses import uses
+from lampwright_working.chart import unknown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -39,7 +40,7 @@ class Shown:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line of the table: a route."""
+    """One line of the table: a route. ``unknown`` is what it leads to that is not known, with what would say it."""
 
     route: BoundRoute
     kind: str
@@ -54,12 +55,14 @@ class Line:
     indicator: tuple[str, ...]
     release: str
     locking: str
+    unknown: Mapping[str, str]
 
 
 def control_table(layout: Layout) -> Iterator[Line]:
     """Yield the lines of the table in the order of the plan; what the plan does not say is empty."""
     found = conflicts(layout)
     states = _states(layout)
+    lacking = unknown(layout) if layout.rulebook is not None else {}
     for route in bound_routes(layout):
         entry, used = route.entry, uses(route.entry)
         yield Line(
@@ -76,6 +79,7 @@ def control_table(layout: Layout) -> Iterator[Line]:
             tuple(f"{one.name} {one.content}".strip() for one in entry.indications),
             _release(entry.release),
             _locking(entry.rest.get("locks") or {}),
+            {name: lacking[name] for name in (*entry.passes, entry.to) if name in lacking},
         )
 
 

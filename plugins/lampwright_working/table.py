@@ -11,6 +11,7 @@ from lampwright.commands.output import options, write
 from lampwright.reports.style import Style
 from lampwright.reports.tables import labelled
 from lampwright.routes import route_class
+from lampwright.words import listed
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -107,7 +108,7 @@ def _block(line: Line) -> Iterator[tuple[str, str]]:
     yield "speed", entry.speed
     yield "release", line.release
     yield "locking", line.locking
-    yield from (("shows", shown) for shown in map(_showing, line.shows))
+    yield from (("shows", shown) for shown in _shown(line))
     yield from (("excludes", f"{_called(other)}: {', '.join(map(str, reasons))}") for other, reasons in line.excludes)
 
 
@@ -124,6 +125,14 @@ def _lies(lies: Mapping[str, str]) -> Iterable[str]:
 def _overlaps(line: Line) -> list[str]:
     """Return the overlaps in words: the sections, and how their points lie."""
     return [", ".join(filter(None, (" ".join(lap.over), *_lies(lap.lies)))) for lap in line.overlaps]
+
+
+def _shown(line: Line) -> Iterator[str]:
+    """Yield what is shown, and that this is not all where it is not known what is seen ahead."""
+    yield from map(_showing, line.shows)
+    if line.unknown:
+        what = listed(f"{name} ({why})" for name, why in line.unknown.items())
+        yield f"{'more' if line.shows else 'it'} is not known: nothing says what is seen at {what}"
 
 
 def _showing(shown: Shown) -> str:
@@ -181,7 +190,7 @@ def _cells(layout: Layout, line: Line) -> dict[str, str]:
         "; ".join(_overlaps(line)),
         "; ".join((*_lies(line.flank), *(f"{name} at stop" for name in line.at_stop))),
         "; ".join(f"{_called(other)} ({', '.join(map(str, reasons))})" for other, reasons in line.excludes),
-        "; ".join(map(_showing, line.shows)),
+        "; ".join(_shown(line)),
         "; ".join(line.indicator),
         entry.turns,
         entry.speed,
@@ -243,6 +252,7 @@ def _record(line: Line) -> dict[str, Any]:
             }
             for one in line.shows
         ],
+        "unknown": dict(line.unknown),
         "indicator": list(line.indicator),
         "turns": entry.turns,
         "speed": entry.speed,

@@ -157,3 +157,26 @@ def test_what_cannot_be_told(tmp_path: Path, text: str, arguments: list[str], co
     done = call("table", plan, *arguments)
     assert done.code == code
     assert words in done.out + done.err
+
+
+def test_what_is_not_known_ahead_is_said(tmp_path: Path) -> None:
+    """Nothing is shown towards an end of which nothing is said; before a signal without routes, only danger is sure."""
+    text = """
+plan: 1
+rulebook: gb-colour-light
+year: 1986
+ends: {branch: {kind: off-stage}, bay: {kind: buffer-stop}}
+signals:
+  S1: {form: three-aspect, routes: [{to: S3}, {to: branch}, {to: bay}]}
+  S3: {form: three-aspect}
+"""
+    plan = tmp_path / "plan.yaml"
+    plan.write_text(text, encoding="utf-8")
+    printed = " ".join(call("table", plan).out.split())
+    assert (
+        "shows caution with S3 at danger more is not known: nothing says what is seen at S3 (no route leads" in printed
+    )
+    assert "shows it is not known: nothing says what is seen at branch (say `assume` for that end)" in printed
+    assert printed.count("not known") == 2
+    routes = json.loads(call("table", plan, "--format", "json").out)["plans"][0]["routes"]
+    assert [list(route["unknown"]) for route in routes] == [["S3"], ["branch"], []]
