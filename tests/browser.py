@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shutil
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -30,9 +30,12 @@ def browser() -> Iterator[Browser]:
         started.close()
 
 
-def opened(browser: Browser, file: Path, *, fragment: str = "") -> Page:
-    """Open a file; whatever goes wrong on the page fails the test that asks ``page.troubles``."""
-    page = browser.new_page()
+def opened(browser: Browser, file: Path, *, fragment: str = "", **how: Any) -> Page:
+    """Open a file; whatever goes wrong on the page fails the test that asks ``page.troubles``.
+
+    ``how`` is what playwright's ``new_page`` takes: the size of the window, light or dark.
+    """
+    page = browser.new_page(**how)
     troubles: list[str] = []
     page.on("console", lambda message: troubles.append(message.text) if message.type in ("error", "warning") else None)
     page.on("pageerror", lambda error: troubles.append(str(error)))

@@ -27,7 +27,7 @@ FILLS: Final = {
 }
 """What a lit lens is filled with; far apart in lightness too, so that grey paper tells most of them."""
 OTHER: Final = "#b8b8b8"
-ON_DARK: Final = frozenset({"red", "green", "blue", "violet"})
+ON_DARK: Final = frozenset({"red", "blue", "violet"})
 """Colours on which a letter is white."""
 SHAPES: Final = {
     "red": "square",

@@ -1,0 +1,159 @@
+"""The page in a browser: nothing goes wrong in it, everybody can use it, and it prints."""
+
+from __future__ import annotations
+
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from browser import browser, needs_browser, opened
+from command_line import call
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from playwright.sync_api import Browser, Page
+
+__all__ = ["browser"]
+
+pytestmark = needs_browser
+EXAMPLES = Path(__file__).parents[3] / "rulesets"
+
+HOSTILE = "'</script><script>window.harmed=1</script><img src=x onerror=window.harmed=1>\"''&]]>'"
+FOUND = """\
+plan: 1
+name: NAME
+rulebook: gb-colour-light
+year: 1978
+signals:
+  <b>HF1:
+    form: three-aspect
+    note: NAME
+    routes:
+      - {to: HF3}
+  HF3:
+    form: four-aspect
+    shows: {clear: [green, red]}
+"""
+
+
+WIRED = """\
+plan: 1
+rulebook: gb-colour-light
+year: 1978
+signals:
+  HF1:
+    form: four-aspect
+    wiring: common-anode
+    lamps: [{yellow: A.0}, {green: A.1}, {yellow: A.2}, {red: A.3}]
+    routes: [{to: HF3, over: [DA]}]
+  HF3:
+    form: three-aspect
+    wiring: common-anode
+    lamps: [{green: A.4}, {yellow: A.5}, {red: A.6}]
+sections: {DA: }
+boards: {A: {kind: pwm-16, supply: main}}
+supplies: {main: {voltage: 5 V, current: 500 mA}}
+"""
+
+
+@pytest.fixture
+def shown(browser: Browser, tmp_path: Path) -> Callable[..., Any]:
+    """Return what makes the page of a plan and opens it: ``with shown(plan) as page``.
+
+    In the end the page must have said nothing on the console, and asked for nothing but itself.
+    """
+
+    @contextmanager
+    def show(plan: str, **how: Any) -> Iterator[Page]:
+        file = tmp_path / "page.html"
+        (tmp_path / "plan.yaml").write_text(plan, encoding="utf-8")
+        assert call("report", tmp_path / "plan.yaml", "-o", file).code == 0
+        page = opened(browser, file, **how)
+        yield page
+        assert page.troubles == []  # type: ignore[attr-defined]
+        page.close()
+
+    return show
+
+
+def example(name: str) -> str:
+    """Return an example plan of a bundled rulebook."""
+    return next(EXAMPLES.glob(f"*/examples/{name}.yaml")).read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("plan", [WIRED, FOUND, example("birch-landing")], ids=["wired", "found", "American"])
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_everybody_can_use_it(shown: Callable[..., Any], plan: str, scheme: str) -> None:
+    """axe-core, the rules of WCAG 2 A and AA among its own, finds nothing that is serious or critical."""
+    from axe_core_python.sync_playwright import Axe
+
+    with shown(plan, color_scheme=scheme) as page:
+        result = Axe().run(page)
+        serious = [one for one in result["violations"] if one["impact"] in ("serious", "critical")]
+        assert [(one["id"], one["nodes"][0]["html"]) for one in serious] == []
+
+
+def test_hostile_names_do_nothing(shown: Callable[..., Any]) -> None:
+    """They are text, wherever they stand."""
+    with shown(FOUND.replace("NAME", HOSTILE)) as page:
+        assert page.evaluate("() => window.harmed") is None
+        assert page.title().startswith("</script><script>window.harmed=1</script>")
+        assert page.evaluate("() => document.querySelectorAll('img, b:not(.lens-mark)').length") == 0
+
+
+def test_findings_lead_to_the_text_and_back(shown: Callable[..., Any]) -> None:
+    """By links, as any keyboard follows them."""
+    with shown(FOUND.replace("NAME", "Hollin Fork")) as page:
+        page.locator("#finding-1 a").first.focus()
+        page.keyboard.press("Enter")
+        assert page.url.endswith("#line-13")
+        page.locator("#plan .said").first.focus()
+        page.keyboard.press("Enter")
+        assert page.url.endswith("#finding-1")
+
+
+def test_the_keyboard_reaches_everything(shown: Callable[..., Any]) -> None:
+    """Tab stops at every link, button and scrolling region, and each that has the focus shows it."""
+    with shown(example("lindwerth")) as page:
+        reachable = page.evaluate(
+            "() => [...document.querySelectorAll('a[href], button, select, input, [tabindex=\"0\"]')]"
+            ".filter(one => one.checkVisibility()).length"
+        )
+        page.evaluate("() => { window.reached = new Set(); }")
+        for _ in range(reachable + 5):
+            page.keyboard.press("Tab")
+            unseen = page.evaluate(
+                "() => { const one = document.activeElement; window.reached.add(one);"
+                " return one !== document.body && getComputedStyle(one).outlineStyle === 'none' ? one.outerHTML : ''; }"
+            )
+            assert unseen == ""
+        assert page.evaluate("() => window.reached.size") >= reachable
+
+
+@pytest.mark.parametrize("width", [360, 1280])
+def test_nothing_is_wider_than_the_window(shown: Callable[..., Any], width: int) -> None:
+    """What is, scrolls by itself: a telephone shows the page as well."""
+    with shown(example("garrow-fold"), viewport={"width": width, "height": 800}) as page:
+        assert page.evaluate("() => document.documentElement.scrollWidth") <= width
+
+
+def test_it_prints_on_a4(shown: Callable[..., Any]) -> None:
+    """What is for the screen alone is not printed; bench cards are by themselves if so wished."""
+    with shown(example("garrow-fold")) as page:
+        page.evaluate("() => { window.print = () => { window.printed = document.body.dataset.prints; }; }")
+        page.emulate_media(media="print")
+        assert page.evaluate("() => document.querySelector('#printing').checkVisibility()") is False
+        page.emulate_media(media="screen")
+        page.get_by_role("button", name="Bench card").click()
+        assert page.evaluate("() => window.printed") == "bench-card"
+        page.emulate_media(media="print")
+        page.evaluate(
+            "() => { document.body.dataset.prints = 'bench-card';"
+            " for (const one of document.querySelectorAll('[data-part=bench-card]')) one.dataset.chosen = ''; }"
+        )
+        assert page.evaluate("() => document.querySelector('#bench-card-GF1').checkVisibility()") is True
+        assert page.evaluate("() => document.querySelector('#wiring-GF1').checkVisibility()") is False
+        assert page.evaluate("() => document.querySelector('#diagram').checkVisibility()") is False
