@@ -53,15 +53,15 @@ signals:
     form: three-aspect
     wiring: common-anode
     lamps: [{green: A.4}, {yellow: A.5}, {red: A.6}]
-sections: {DA: }
+sections: {DA: {}}
 boards: {A: {kind: pwm-16, supply: main}}
-supplies: {main: {voltage: 5 V, current: 500 mA}}
+supplies: {main: {voltage: 5 V, limit: 500 mA}}
 """
 
 
 @pytest.fixture
 def shown(browser: Browser, tmp_path: Path) -> Callable[..., Any]:
-    """Return what makes the page of a plan and opens it: ``with shown(plan) as page``.
+    """Return what opens the page of a plan, for a ``with``.
 
     In the end the page must have said nothing on the console, and asked for nothing but itself.
     """
