@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import sys
+from contextlib import suppress
 
 
 def run() -> None:
@@ -17,4 +19,8 @@ def run() -> None:
 
 
 if __name__ == "__main__":
+    # Python has put the working folder first; it is the one being checked, and no module is taken from it
+    with suppress(FileNotFoundError):  # it may be gone
+        here = os.path.realpath(os.curdir)
+        sys.path[:] = [item for item in sys.path if os.path.realpath(item) != here]
     run()

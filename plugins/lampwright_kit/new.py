@@ -91,7 +91,7 @@ def plan(ctx: click.Context, file: Path, named: str) -> None:
     from lampwright_kit.starter import starter
 
     session = session_of(ctx)
-    book = _book(ctx, session, named or session.configurations.of(file).rulebook)
+    book = _book(ctx, session, named or _configured(session, file))
     text = starter(session, book)
     if not text:
         raise click.ClickException(f"no signal of {book.id} stands in a plan without findings; see its examples")
@@ -111,6 +111,14 @@ def _fit(name: str, known: list[str]) -> None:
         raise click.UsageError(f"{name} is no id: small letters, digits and hyphens, as in my-railway")
     if name in known:
         raise click.UsageError(f"there is a rulebook {name} already; `lampwright rulebooks {name}` shows it")
+
+
+def _configured(session: Session, file: Path) -> str:
+    """Return the rulebook that the configuration names; by its id alone, for it is a file like those it speaks of."""
+    said = session.configurations.of(file).rulebook
+    if said and said not in session.library.ids:
+        raise click.UsageError(f"the configuration names the rulebook {said}, which is not there; --rulebook names one")
+    return said
 
 
 def _book(ctx: click.Context, session: Session, named: str) -> Rulebook:

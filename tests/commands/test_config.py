@@ -162,9 +162,9 @@ def test_a_rulebook_by_path_takes_the_place_of_a_namesake(folder: Path) -> None:
     mine = BOOK.replace("id: ours\nlike: gb-colour-light\n", "id: gb-colour-light\n") + "aspects: {danger: {}}\n"
     put(folder, lampwright_toml='rulebooks = ["mine"]\n', mine__rulebook_yaml=mine, a_yaml=PLAN)
     assert "does not have" in call("check", "a.yaml").out
-    put(folder, north__lampwright_toml='rulebooks = ["../other"]\n', other__rulebook_yaml=mine, north__b_yaml=PLAN)
+    put(folder, north__lampwright_toml='rulebooks = ["other"]\n', north__b_yaml=PLAN, north__other__rulebook_yaml=mine)
     done = call("check", "a.yaml", "north")
-    assert "a rulebook in other has the id of another one in this run, in mine" in done.out
+    assert "a rulebook in north/other has the id of another one in this run, in mine" in done.out
     assert "--> north/lampwright.toml:1:14" in done.out
 
 

@@ -73,8 +73,20 @@ def test_links_are_not_followed_into_folders(tree: Path) -> None:
     (tree / "d").mkdir()
     (tree / "d" / "link.yaml").symlink_to(tree / "a.yaml")
     (tree / "d" / "gone.yaml").symlink_to(tree / "nowhere.yaml")
-    assert names(find(["d", "a.yaml"])) == ["d/link.yaml"]
+    assert names(find([tree, "d"]))[:1] == [str(tree / "a.yaml")]
     assert len(find([tree])) == 6
+
+
+def test_a_link_to_a_file_elsewhere_has_to_be_allowed(tree: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is named is read wherever it leads; what is merely found is not even opened outside."""
+    (tree / "d").mkdir()
+    (tree / "d" / "link.yaml").symlink_to(tree / "a.yaml")
+    out: list[Path] = []
+    assert find(["d"], leads_out=out.append) == []
+    assert names(out) == ["d/link.yaml"]
+    assert names(find(["d/link.yaml", "a.yaml"])) == ["d/link.yaml"]
+    monkeypatch.setenv("LAMPWRIGHT_OUTSIDE", f"/nowhere{os.pathsep}{tree}")
+    assert names(find(["d"])) == ["d/link.yaml"]
 
 
 def test_pipes_and_folders_with_the_name_of_a_plan_are_no_plans(tree: Path) -> None:

@@ -38,11 +38,19 @@ class Struck:
         command = [sys.executable, "-m", "faults.struck", str(talk)]
         self.program = subprocess.Popen(command, stdin=pipe, stdout=pipe, env=surroundings)
 
-    def call(self, folder: Path, *arguments: str, stdin: str = "", **strike: Any) -> Ended:
-        """Run a call in a folder; ``strike`` is what ``Watched`` takes: what, at, every."""
+    def call(
+        self, folder: Path, *arguments: str, stdin: str = "", environment: dict[str, str] | None = None, **strike: Any
+    ) -> Ended:
+        """Run a call in a folder; ``strike`` is what ``Watched`` takes: what, at, every, on."""
         assert self.program.stdin
         assert self.program.stdout
-        asked = {"folder": str(folder), "arguments": arguments, "stdin": stdin, "strike": strike}
+        asked = {
+            "folder": str(folder),
+            "arguments": arguments,
+            "stdin": stdin,
+            "strike": strike,
+            "more": environment or {},
+        }
         self.program.stdin.write(json.dumps(asked).encode() + b"\n")
         self.program.stdin.flush()
         code, calls = json.loads(self.program.stdout.readline())
@@ -64,19 +72,22 @@ def _serve(talk: Path) -> None:
         asked = json.loads(line)
 
         (talk / "stdin").write_text(asked["stdin"])
-        child = started(partial(_placed, talk, asked["folder"]), partial(called, main, asked["arguments"]))
+        child = started(
+            partial(_placed, talk, asked["folder"], asked["more"]), partial(called, main, asked["arguments"])
+        )
         watched = Watched(child, **asked["strike"], folder=asked["folder"])
         code = watched.run()
         sys.stdout.write(json.dumps([code, watched.calls]) + "\n")
         sys.stdout.flush()
 
 
-def _placed(talk: Path, folder: str) -> None:
+def _placed(talk: Path, folder: str, more: dict[str, str]) -> None:
     """Let the streams be files, and the folder of the call the working one."""
     for number, (name, mode) in enumerate([("stdin", os.O_RDONLY), ("stdout", os.O_RDWR), ("stderr", os.O_RDWR)]):
         stream = os.open(talk / name, mode | (os.O_CREAT | os.O_TRUNC if number else 0), 0o600)
         os.dup2(stream, number)
         os.close(stream)
+    os.environ.update(more)
     os.chdir(folder)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from importlib import import_module
 from typing import Final
 
-PARTS: Final = ("writing", "reading", "streams", "plugins")
+PARTS: Final = ("writing", "reading", "streams", "plugins", "paths", "running")
 
 
 def load() -> None:

@@ -27,6 +27,8 @@ STANDARD_INPUT = Path("-")
 FOUND = 1
 NOTHING_TO_CHECK = 3
 """Exit codes: a plan cannot be used; no plan where one was looked for."""
+MOST = 5
+"""Links that are told of by name."""
 
 
 def about_plans(command: F) -> F:
@@ -77,7 +79,20 @@ def named_files(session: Session, paths: Sequence[str]) -> list[Path]:
     for path in paths:
         if path != str(STANDARD_INPUT) and not Path(path).exists():
             raise click.UsageError(f"there is no file or folder {path}")
-    return find(paths, lambda file: session.configurations.of(file).takes(file))
+    out: list[Path] = []
+    found = find(paths, lambda file: session.configurations.of(file).takes(file), out.append)
+    if out:
+        _tell_of_links(out)
+    return found
+
+
+def _tell_of_links(links: Sequence[Path]) -> None:
+    """Say which links in folders were not followed."""
+    from lampwright.fence import ALLOWED
+
+    more = f" and {len(links) - MOST:,} more" if len(links) > MOST else ""
+    say(f"lampwright: not read, for a link there leads out of the folder: {', '.join(map(str, links[:MOST]))}{more}")
+    say(f"lampwright: name the file, or allow the folder it is in by {ALLOWED}")
 
 
 def sources(files: Sequence[Path]) -> list[Source]:

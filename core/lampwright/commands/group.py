@@ -80,6 +80,7 @@ Examples:
 \b
 Variables of the environment:
   LAMPWRIGHT_PLUGINS=a,b   of the installed plugins, load only these
+  LAMPWRIGHT_OUTSIDE=a:b   folders that links and paths in files of a project may lead to
   NO_COLOR, FORCE_COLOR    never or always colour the output
 
 For model railways only: nothing this program says is fit for a real railway.

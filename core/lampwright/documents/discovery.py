@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from lampwright.documents.source import STANDARD_INPUT
+from lampwright.fence import inside
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -20,30 +21,47 @@ BEFORE: Final = (b"#", b"%", b"---")
 KIND: Final = rb"""\{?\s*(["']?)(plan|rulebook)\1\s*:(?=\s|$)"""
 
 
-def find(paths: Iterable[str | Path], takes: Callable[[Path], bool] | None = None) -> list[Path]:
+def find(
+    paths: Iterable[str | Path],
+    takes: Callable[[Path], bool] | None = None,
+    leads_out: Callable[[Path], object] | None = None,
+) -> list[Path]:
     """Return the files to look at: in the order given, those of a folder sorted, each once.
 
     What is named is returned as it is, also if it is no plan or not there: reading it will say so. A folder is
     searched with all folders in it, hidden ones and links left out, for ``*.yaml`` and ``*.yml`` whose first key is
     ``plan`` or ``rulebook``; what cannot be opened there is returned too. ``-`` is standard input. ``takes`` tells of
-    a file that was found in a folder whether it is wanted.
+    a file that was found in a folder whether it is wanted. A link to a file is followed if that is in the folder, or
+    allowed (see ``fence``); others are not opened, and ``leads_out`` is told of them.
     """
     found: dict[str, Path] = {}
     for path in map(Path, paths):
         if path == STANDARD_INPUT:
             found.setdefault("-", path)
             continue
-        for file in _in_folder(path, takes) if path.is_dir() else [path]:
+        for file in _in_folder(path, takes, leads_out) if path.is_dir() else [path]:
             found.setdefault(os.path.realpath(file), file)
     return list(found.values())
 
 
-def _in_folder(folder: Path, takes: Callable[[Path], bool] | None) -> list[Path]:
+def _in_folder(
+    folder: Path, takes: Callable[[Path], bool] | None, leads_out: Callable[[Path], object] | None
+) -> list[Path]:
     """Return the plans and rulebooks in a folder, and what cannot be opened."""
     closed: list[Path] = []
     walk = os.walk(folder, onerror=lambda error: closed.append(Path(error.filename)))
-    ours = (file for file in _files(walk) if (takes is None or takes(file)) and _is_ours(file))
+    wanted = (file for file in _files(walk) if takes is None or takes(file))
+    ours = (file for file in wanted if _stays(file, folder, leads_out) and _is_ours(file))
     return sorted([*ours, *closed])
+
+
+def _stays(file: Path, folder: Path, leads_out: Callable[[Path], object] | None) -> bool:
+    """Tell whether a file lies in a folder, even if it is a link; tell of one that does not."""
+    if not file.is_symlink() or inside(file, folder):
+        return True
+    if leads_out is not None:
+        leads_out(file)
+    return False
 
 
 def _files(walk: Iterator[tuple[str, list[str], list[str]]]) -> Iterator[Path]:

@@ -45,9 +45,7 @@ class _Beside:
         self.data = data
         self.target = Path(os.path.realpath(path))
         self.beside = beside(self.target)
-        if path.is_symlink() and not inside(self.target, path.parent):
-            message = f"{path} is a link out of its folder, to {self.target}; it is written only if {ALLOWED} allows it"
-            raise CannotWrite(message)
+        stays(path)
 
     def fill(self) -> None:
         """Write it, through to the disk."""
@@ -145,6 +143,13 @@ def put_folder(folder: Path, texts: Mapping[str, str]) -> None:
             from shutil import rmtree
 
             rmtree(made, ignore_errors=True)
+
+
+def stays(path: Path) -> None:
+    """Refuse a link that leads out of the folder it lies in: raises ``CannotWrite`` unless that is allowed."""
+    if path.is_symlink() and not inside(path, path.parent):
+        message = f"{path} is a link out of its folder, to {os.path.realpath(path)}; {ALLOWED} can allow that"
+        raise CannotWrite(message)
 
 
 def beside(path: Path) -> Path:

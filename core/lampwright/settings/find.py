@@ -8,7 +8,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
-from lampwright.findings import Finding, Level
+from lampwright.fence import ALLOWED, inside
+from lampwright.findings import Finding, Level, Spot
 from lampwright.settings.configuration import NONE, Configuration
 
 OWN: Final = "lampwright.toml"
@@ -55,12 +56,23 @@ class Configurations:
 
 def _in(folder: Path) -> Configuration | None:
     """Return the configuration in a folder itself, if there is one."""
-    if (folder / OWN).is_file():
-        return _read(folder / OWN, ())
-    shared = folder / SHARED
-    if shared.is_file() and _mentions(shared):
+    own, shared = folder / OWN, folder / SHARED
+    if own.is_file():
+        return _read(own, ()) if inside(own, folder) else _led_out(own)
+    if shared.is_file() and inside(shared, folder) and _mentions(shared):
         return _read(shared, SECTION)
     return None
+
+
+def _led_out(file: Path) -> Configuration:
+    """Return the configuration of a link to a file that is none of the project's: it says nothing, and that is told."""
+    from lampwright.documents import Document
+
+    message = "this is a link that leads out of its folder, and is not read"
+    tip = f"{ALLOWED} allows folders it may lead to"
+    name = shown(file)
+    found = Finding("unreadable-file", Level.ERROR, message, Spot(name, (), span=(1, 1, 1, 1)), tip=tip)
+    return Configuration(folder=file.parent, document=Document(name, ""), findings=(found,))
 
 
 def _mentions(file: Path) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from lampwright.fence import ALLOWED, inside
 from lampwright.findings import Finding, Level
 from lampwright.library import FILE, brought
 from lampwright.settings.find import shown
@@ -22,16 +23,19 @@ def offered(library: Library, configuration: Configuration) -> list[Finding]:
     return [
         finding
         for number, folder in enumerate(configuration.rulebooks)
-        for finding in _offer(library, folder, configuration.spot("rulebooks", number))
+        for finding in _offer(library, folder, configuration, configuration.spot("rulebooks", number))
     ]
 
 
-def _offer(library: Library, folder: Path, spot: Spot) -> Iterator[Finding]:
+def _offer(library: Library, folder: Path, configuration: Configuration, spot: Spot) -> Iterator[Finding]:
     """Let the rulebooks of one path be found."""
     name = shown(folder)
     if not folder.is_dir():
         tip = "paths begin at the folder of this file"
         yield Finding("bad-setting", Level.ERROR, f"there is no folder {name}", spot, tip=tip)
+    elif not inside(folder, configuration.folder) or not all(inside(file, folder) for file, _ in brought(folder, name)):
+        tip = f"name it with --rulebook, or allow its folder by {ALLOWED}"
+        yield Finding("bad-setting", Level.ERROR, f"{name} leads out of the folder of this file", spot, tip=tip)
     elif not list(brought(folder, name)):
         tip = f"a rulebook is a folder with a {FILE}"
         yield Finding("bad-setting", Level.ERROR, f"there is no rulebook in {name}", spot, tip=tip)

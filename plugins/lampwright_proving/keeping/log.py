@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from lampwright.documents import Document, Unreadable, read
-from lampwright.edits import CannotWrite, Change, Written, edited, save
+from lampwright.edits import CannotWrite, Change, Written, edited, save, stays
 from lampwright.intake import against_schema
 from lampwright.mentions import SIGNAL
 
@@ -37,6 +37,7 @@ def added(plan: Path, records: Sequence[dict[str, Any]]) -> Written | None:
     path = log_of(plan)
     if not os.path.lexists(path):
         return None
+    stays(path)
     document = _read(path)
     text = edited(document, [Change.append(("records",), one) for one in records])
     return Written(path, document.text, text)
