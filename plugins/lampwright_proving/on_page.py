@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from lampwright.page import PagePart, Place
 from lampwright.page.markup import paragraph, table, text
+from lampwright.words import counted
 from lampwright_proving.card.model import CAUTIONS, HOW, card
 from lampwright_proving.card.page import STEPS, steps
 from lampwright_proving.card.text import heading
@@ -16,11 +17,14 @@ if TYPE_CHECKING:
 
     from lampwright.layout import BoundSignal, Layout
 
+FAILED: Final = ("failed", "at", "is read as", "that is", "because")
+
 
 def parts() -> list[PagePart]:
     """Return the parts."""
     return [
         PagePart("bench-card", "Bench card", 60, Place.SIGNAL, bench_card, style=STEPS, prints=True),
+        PagePart("failing", "If one thing failed", 70, Place.SIGNAL, failing),
         PagePart("history", "History", 80, Place.SIGNAL, history),
     ]
 
@@ -33,6 +37,22 @@ def bench_card(signal: BoundSignal) -> str:
     one = made.signals[0]
     head = paragraph(f"{signal.name}: {', '.join(heading(one))}; plan {made.fingerprint}. {HOW}", "quiet")
     return head + paragraph(" ".join(CAUTIONS), "caution") + steps(one)
+
+
+def failing(signal: BoundSignal) -> str:
+    """Return what a driver would read with one thing failed, where that is not simply something tighter."""
+    from lampwright_proving.failing.judging import Outcome
+    from lampwright_proving.failing.report import HEADINGS, every
+
+    known = list(every(signal))
+    told = [case for case in known if case.outcome is not Outcome.SAFE]
+    rows = [
+        [text(", ".join(case.faults)), text(case.at), text(case.read), text(case.outcome), text(case.because)]
+        for case in sorted(told, key=lambda case: list(HEADINGS).index(case.outcome))
+    ]
+    left = counted(len(known) - len(told), "other case")
+    rest = paragraph(f"In {left} of one fault nothing freer is read.", "quiet") if known else ""
+    return (table(FAILED, rows, title=f"{signal.name} with one fault") if rows else "") + rest
 
 
 def history(signal: BoundSignal) -> str:

@@ -140,4 +140,4 @@ def test_every_lamp_is_on_the_page() -> None:
     """One row for each lamp of each command, with its letter."""
     made = card(result_of(PLAN).layouts[0])
     rows = sum(len(step.lamps) for signal in made.signals for step in signal.steps)
-    assert page(made).count('<span class="tick">') == rows
+    assert page(made).count('<tr class="must-') == rows

@@ -14,19 +14,20 @@ if TYPE_CHECKING:
     from lampwright_proving.card.model import Card, Lamp, SignalCard, Step
 
 STEPS: Final = """
-.step { break-inside: avoid; margin: 3mm 0 }
-.step table { border-collapse: collapse; width: 100%; table-layout: fixed }
-.step th:nth-child(1) { width: 6mm } .step th:nth-child(2) { width: 14mm }
-.step th:nth-child(3) { width: 55mm } .step th:nth-child(5) { width: 20mm } .step th:last-child { width: 45mm }
-.step caption { text-align: left; font-weight: 600; padding: 1mm 0 }
-.step th { text-align: left; font-weight: 400; color: var(--faint); font-size: 9pt }
-.step td, .step th { padding: .8mm 3mm .8mm 0; border-bottom: .5pt solid var(--faint) }
+.steps { border-collapse: collapse; width: 100%; table-layout: fixed; margin: 3mm 0 }
+.steps tbody { break-inside: avoid }
+.steps th { text-align: left; font-weight: 400; color: var(--faint); font-size: 9pt }
+.steps thead th:nth-child(1) { width: 6mm } .steps thead th:nth-child(2) { width: 14mm }
+.steps thead th:nth-child(3) { width: 55mm } .steps thead th:nth-child(5) { width: 20mm }
+.steps thead th:last-child { width: 45mm }
+.steps tbody th { font-weight: 600; font-size: 1em; padding-top: 4mm; color: var(--ink) }
+.steps td, .steps th { padding: .8mm 3mm .8mm 0; border-bottom: .5pt solid var(--faint) }
 .must-dark { color: var(--faint) } .must-lit, .must-flashing { font-weight: 600 }
-.mark { display: inline-block; width: 1.25em; height: 1.25em; line-height: 1.25em; text-align: center; font-size: 9pt;
-        border: .75pt solid; border-radius: 50%; margin-right: 2mm }
-.must-lit .mark { background: var(--ink); color: var(--paper) }
-.must-flashing .mark { border-style: dashed; background: var(--ink); color: var(--paper) }
-.tick { display: inline-block; width: 3.5mm; height: 3.5mm; border: .75pt solid }
+.steps i { display: inline-block; width: 1.25em; height: 1.25em; line-height: 1.25em; text-align: center;
+           font-size: 9pt; font-style: normal; border: .75pt solid; border-radius: 50%; margin-right: 2mm }
+.must-lit i { background: var(--ink); color: var(--paper) }
+.must-flashing i { border-style: dashed; background: var(--ink); color: var(--paper) }
+.steps td:first-child::before { content: ""; display: inline-block; width: 3.5mm; height: 3.5mm; border: .75pt solid }
 """
 """The tables of commands, wherever they stand."""
 STYLE: Final = f"""
@@ -76,25 +77,25 @@ def _signal(signal: SignalCard) -> Iterator[str]:
 
 
 def steps(signal: SignalCard) -> str:
-    """Return the tables of all commands of a signal."""
-    return "\n".join(map(_step, signal.steps))
+    """Return the table of all commands of a signal, with a box to tick before each lamp."""
+    heads = "".join(f'<th scope="col">{head}</th>' for head in HEADS)
+    bodies = "\n".join(map(_step, signal.steps))
+    return f'<table class="steps"><thead><tr>{heads}</tr></thead>\n{bodies}</table>'
 
 
 def _step(step: Step) -> str:
-    """Return the table of one command."""
-    heads = "".join(f'<th scope="col">{head}</th>' for head in HEADS)
-    rows = "\n".join(map(_lamp, step.lamps))
-    caption = f"<caption>{step.number} &nbsp; {escape(step.name)}</caption>"
-    return f'<div class="step"><table>{caption}<thead><tr>{heads}</tr></thead><tbody>\n{rows}\n</tbody></table></div>'
+    """Return the rows of one command."""
+    head = f'<tr><th colspan="{len(HEADS)}" scope="rowgroup">{step.number} &nbsp; {escape(step.name)}</th></tr>'
+    return f"<tbody>{head}\n{''.join(map(_lamp, step.lamps))}</tbody>"
 
 
 def _lamp(lamp: Lamp) -> str:
     """Return the row of one lamp; its letter is there whatever the printer makes of colours."""
     letter = escape("/".join(colour[:1].upper() for colour in lamp.colour.split("/")))
     cells = (
-        '<span class="tick"></span>',
+        "",
         escape(lamp.place),
-        f'<span class="mark">{letter}</span>{escape(lamp.name)}',
+        f"<i>{letter}</i>{escape(lamp.name)}",
         f"{escape(lamp.colour)} {lamp.must}" if lamp.must != "dark" else "dark",
         escape(lamp.output),
         "",
