@@ -13,6 +13,7 @@ from lampwright.edits import CannotEdit, edits_of
 from lampwright.mending.choice import fix_of
 from lampwright.renaming import CannotRename, renamed
 from lampwright.reports import placed
+from lampwright_editor import books
 from lampwright_editor.context import context
 from lampwright_editor.targets import target
 from lampwright_editor.words import meaning, words_at
@@ -20,7 +21,8 @@ from lampwright_editor.words import meaning, words_at
 if TYPE_CHECKING:
     from lampwright.documents import Document
     from lampwright.edits import Change
-    from lampwright.findings import Finding, Fix
+    from lampwright.findings import Finding, Fix, Spot
+    from lampwright.findings import Path as Steps
     from lampwright_editor.desk import Desk
     from lampwright_editor.server import Server
     from lampwright_editor.words import Word
@@ -35,13 +37,10 @@ class Answers:
 
     def hover(self, params: lsp.HoverParams) -> lsp.Hover | None:
         """Tell what a word means: an aspect what it tells the driver, with its source."""
-        file, document, index = self._place(params)
-        layout = self._desk.layout(file)
-        if document is None or layout is None:
-            return None
-        path, on_key = document.at(index)
-        word = meaning(layout, document.values, path, on_key=on_key) if path else None
-        if word is None:
+        file, document, index = self._place(params, half_written=True)
+        path, on_key = document.at(index) if document is not None else ((), False)
+        word = self._meaning(file, document.values, path, on_key=on_key) if document is not None and path else None
+        if document is None or word is None:
             return None
         value = "\n\n".join(filter(None, (f"**{word.word}** {word.title}".rstrip(), word.text)))
         where = self._server.places(document.text).range(document.place(path, on_key=on_key))
@@ -59,13 +58,11 @@ class Answers:
 
     def definition(self, params: lsp.DefinitionParams) -> lsp.Location | None:
         """Lead from a name to what it is the name of: in the plan, another plan, or the rulebook."""
-        file, document, index = self._place(params)
-        layout = self._desk.layout(file)
-        if document is None or layout is None:
-            return None
-        path, on_key = document.at(index)
-        spot = target(layout, document.values, path, on_key=on_key) if path else None
+        file, document, index = self._place(params, half_written=True)
+        path, on_key = document.at(index) if document is not None else ((), False)
+        spot = self._target(file, document.values, path, on_key=on_key) if document is not None and path else None
         where, there = (self._desk.path(spot.file), self._desk.known(spot.file)) if spot else (None, None)
+        there = document if spot and spot.file == str(file) else there
         uri = uris.from_fs_path(str(where)) if where is not None else None
         if spot is None or there is None or uri is None:
             return None
@@ -107,6 +104,20 @@ class Answers:
         except (CannotRename, CannotEdit) as error:
             raise JsonRpcInvalidParams(str(error)) from error
 
+    def _meaning(self, file: Path, values: Any, path: Steps, *, on_key: bool) -> Word | None:
+        """Return what stands at a path of a plan or rulebook, with its meaning."""
+        if (layout := self._desk.layout(file)) is not None:
+            return meaning(layout, values, path, on_key=on_key)
+        book = self._desk.book(file)
+        return books.meaning(book, values, path, on_key=on_key) if book is not None else None
+
+    def _target(self, file: Path, values: Any, path: Steps, *, on_key: bool) -> Spot | None:
+        """Return where that is said which stands at a path of a plan or rulebook."""
+        if (layout := self._desk.layout(file)) is not None:
+            return target(layout, values, path, on_key=on_key)
+        known = self._desk.book(file) is not None
+        return books.target(str(file), values, path, on_key=on_key) if known else None
+
     def _fixes(self, finding: Finding) -> list[Fix]:
         """Return the ways to mend a finding."""
         one = fix_of(finding, self._desk.result.documents)
@@ -140,11 +151,14 @@ class Answers:
         text = self._server.workspace.get_text_document(uri).source
         return Path(uris.to_fs_path(uri) or ""), text, self._server.places(text).index(params.position)
 
-    def _place(self, params: Any) -> tuple[Path, Document | None, int]:
-        """Return the file that is asked about, as it is at the moment if it can be read, and the index in it."""
+    def _place(self, params: Any, *, half_written: bool = False) -> tuple[Path, Document | None, int]:
+        """Return the file that is asked about, as it is at the moment if it can be read, and the index in it.
+
+        One that is ``half_written`` may do, as far as it can be read; nothing is to be written into what comes of that.
+        """
         file, text, index = self._text(params)
         self._desk.texts.setdefault(file, text)
-        return file, self._desk.document(file), index
+        return file, self._desk.legible(file, index) if half_written else self._desk.document(file), index
 
 
 def _item(word: Word) -> lsp.CompletionItem:

@@ -13,6 +13,7 @@ from lampwright.project import Result
 if TYPE_CHECKING:
     from lampwright.documents import Document
     from lampwright.layout import Layout
+    from lampwright.rulebooks import Rulebook
     from lampwright.session import Session
 
 
@@ -26,6 +27,7 @@ class Desk:
         self.result = Result()
         self._seen: dict[Path, str] = {}
         self._layouts: dict[str, Layout] = {}
+        self._books: dict[str, Rulebook] = {}
         self._documents: dict[str, Document] = {}
 
     def check(self) -> Result:
@@ -36,6 +38,7 @@ class Desk:
         sources = [(str(file), self.texts[file].encode() if file in self.texts else file) for file in files]
         self.result = session.examine(sources, Settings())
         self._layouts |= {layout.plan.file: layout for layout in self.result.layouts}
+        self._books |= {book.file: book for book in self.result.rulebooks}
         self._documents |= {name: one for name, one in self.result.documents.items() if one.values is not None}
         return self.result
 
@@ -46,6 +49,10 @@ class Desk:
     def layout(self, file: Path) -> Layout | None:
         """Return a plan as it was when it could last be read."""
         return self._layouts.get(str(file))
+
+    def book(self, file: Path) -> Rulebook | None:
+        """Return a rulebook as it was when it could last be read."""
+        return self._books.get(str(file))
 
     def unusable(self) -> list[str]:
         """Return the files of which no plan or rulebook could be made at the last check."""
@@ -58,6 +65,15 @@ class Desk:
             return read(self.texts[file].encode(), str(file)) if file in self.texts else read(file, str(file))
         except Unreadable:
             return None
+
+    def legible(self, file: Path, index: int) -> Document | None:
+        """Return a file as it is at the moment, or as far as it can be read around an index."""
+        found = self.document(file)
+        if found is not None or file not in self.texts:
+            return found
+        from lampwright_editor.legible import legible  # only a half-written file pays for it
+
+        return legible(self.texts[file], str(file), index)
 
     def known(self, name: str) -> Document | None:
         """Return any file that was read, rulebooks too, by the name that findings give it."""

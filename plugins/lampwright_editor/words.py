@@ -37,17 +37,19 @@ def words_at(layout: Layout, values: Any, path: Path, *, on_key: bool) -> list[W
     mention = next((one for one in mentioned(values) if one.path == path and one.on_key is on_key), None)
     if mention is not None:
         return _names(layout, mention.kind, path)
-    return list(_of_rulebook(layout, path, on_key=on_key)) or list(_of_schema(path, on_key=on_key))
+    return list(_of_rulebook(layout, path, on_key=on_key)) or list(of_schema("plan", path, on_key=on_key))
 
 
 def meaning(layout: Layout, values: Any, path: Path, *, on_key: bool) -> Word | None:
     """Return what stands at a path, with its meaning."""
-    word = _word(values, path, on_key=on_key)
+    word = word_at(values, path, on_key=on_key)
     found = (one for one in words_at(layout, values, path, on_key=on_key) if one.word == word)
-    return next(found, None) or next((one for one in _of_schema(path, on_key=True) if one.word == path[-1]), None)
+    return next(found, None) or next(
+        (one for one in of_schema("plan", path, on_key=True) if one.word == path[-1]), None
+    )
 
 
-def _word(values: Any, path: Path, *, on_key: bool) -> str:
+def word_at(values: Any, path: Path, *, on_key: bool) -> str:
     """Return the word at a path."""
     value = values
     for step in path:
@@ -101,9 +103,9 @@ def _of_book(book: Rulebook, path: Path, *, on_key: bool) -> Iterable[tuple[str,
     return LISTS[key](book) if key in LISTS else ()
 
 
-def _of_schema(path: Path, *, on_key: bool) -> Iterator[Word]:
-    """Yield the keys or words that the format has at a path."""
-    nodes = [*_resolved(Schema(load("plan"), load("plan")))]
+def of_schema(kind: str, path: Path, *, on_key: bool) -> Iterator[Word]:
+    """Yield the keys or words that the format of a kind of file has at a path."""
+    nodes = [*_resolved(Schema(load(kind), load(kind)))]
     for step in path[:-1] if on_key else path:
         nodes = [one for node in nodes for below in _below(node, step) for one in _resolved(below)]
     seen: set[str] = set()

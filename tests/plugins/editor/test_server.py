@@ -285,3 +285,81 @@ def test_a_signal_gets_another_name_everywhere(tmp_path: Path) -> None:
             await client.text_document_rename_async(lsp.RenameParams(new_name="HF3", **place))
 
     spoken(tmp_path, talk)
+
+
+BOOK = """\
+rulebook: 1
+id: alpine
+title: Alpine railway
+source: page
+sources: {page: {title: A page, publisher: a club, basis: secondary}}
+aspects:
+  stop: {says: {authority: stop}}
+  clear: {name: Clear way, says: {authority: proceed}, source: page 14}
+order: [[stop, clear]]
+forms:
+  home:
+    role: stop
+    lamps: {green: green, red: red}
+    shows: {stop: red, clear: green}
+    in-doubt: stop
+"""
+HALF = {
+    "a bracket open": ("ends: {bay", "ends: [{bay"),
+    "a key without a value, and a line that is no YAML": ("ends: {bay: {kind: buffer-stop}}", "ends\n  : ]"),
+    "a line before it": ("sections: {AA: {}, AB: {}}", "sections: {AA: {}, AB: {}"),
+}
+"""Slips on other lines than those asked about, with what they were."""
+
+
+@pytest.mark.parametrize("slip", HALF)
+def test_a_half_written_file_still_tells_and_leads(tmp_path: Path, slip: str) -> None:
+    """What an aspect means and where a form is said, while another line cannot be read."""
+    text = NORTH.replace(*HALF[slip])
+
+    async def talk(client: Editor) -> None:
+        client.type("north.yaml", text)
+        assert await client.news("north.yaml") != []
+        where = client.at("north.yaml", text, "caution: lower", 2)
+        hover = await client.text_document_hover_async(lsp.HoverParams(**where))
+        assert hover is not None
+        assert isinstance(hover.contents, lsp.MarkupContent)
+        assert hover.contents.value.startswith("**caution**")
+        params = lsp.DefinitionParams(**client.at("north.yaml", text, "to: HF3", 5))
+        found = await client.text_document_definition_async(params)
+        assert isinstance(found, lsp.Location)
+        assert text.splitlines()[found.range.start.line].startswith("  HF3:")
+
+    spoken(tmp_path, talk)
+
+
+@pytest.mark.parametrize(
+    ("mark", "behind", "told", "line"),
+    [
+        ("stop, clear]", 7, "**clear** Clear way", "  clear:"),
+        ("shows: {stop: red", 9, "**stop**", "  stop:"),
+        ("source: page 14", 9, "**page** A page", "sources:"),
+        ("stop: red", 6, "", "    lamps:"),
+        ("in-doubt: stop", 2, "**in-doubt**", ""),
+    ],
+)
+def test_a_rulebook_tells_and_leads_too(tmp_path: Path, mark: str, behind: int, told: str, line: str) -> None:
+    """Aspects what they tell, sources what they are, lamps where their form has them; keys what they are for."""
+    (tmp_path / "alpine").mkdir()
+    (tmp_path / "alpine" / "rulebook.yaml").write_text(BOOK)
+    name = "alpine/rulebook.yaml"
+
+    async def talk(client: Editor) -> None:
+        client.open(name, BOOK)
+        await client.news(name)
+        hover = await client.text_document_hover_async(lsp.HoverParams(**client.at(name, BOOK, mark, behind)))
+        if told:
+            assert hover is not None
+            assert isinstance(hover.contents, lsp.MarkupContent)
+            assert hover.contents.value.startswith(told)
+        found = await client.text_document_definition_async(lsp.DefinitionParams(**client.at(name, BOOK, mark, behind)))
+        if line:
+            assert isinstance(found, lsp.Location)
+            assert line_of(found).startswith(line)
+
+    spoken(tmp_path, talk)
