@@ -14,6 +14,11 @@ const groupedBy = (root, key) => {
   return found;
 };
 
+// Lamps of one beat flash together, whenever they were lit: all count from the moment the page was opened.
+const inStep = (lamp) => {
+  for (const animation of lamp.getAnimations({ subtree: true })) animation.startTime = 0;
+};
+
 const makePainter = (table, root) => {
   const signals = groupedBy(root, "signal");
   const routes = groupedBy(root, "route");
@@ -32,6 +37,7 @@ const makePainter = (table, root) => {
     const many = colours.length > 1 && colours.includes(colour) ? [`c${colours.indexOf(colour)}`] : [];
     const state = light ? ["lit", colour, ...many, ...(beat ? ["flash", beat] : [])] : ["dark"];
     lamp.setAttribute("class", ["lamp", ...kept, ...state].join(" "));
+    if (beat) inStep(lamp);
     titled(lamp, `${lamp.dataset.lamp}: ${light ? `${colour}${beat ? " flashing" : ""}` : "dark"}`);
   };
 

@@ -23,6 +23,8 @@ from lampwright.working.play.places import label as said_of
 from support import library
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from playwright.sync_api import Browser, Page
 
     from lampwright.working.play import Light, Move, Situation
@@ -205,4 +207,147 @@ def test_the_page_shows_what_the_program_works_out(browser: Browser, path: Path,
         if refused:
             assert one["seen"]["words"] == [refused]
     assert page.troubles == []  # type: ignore[attr-defined]
+    page.close()
+
+
+@pytest.fixture
+def junction(browser: Browser, tmp_path: Path) -> Iterator[Page]:
+    """Open the page of the junction; nothing may go wrong on it."""
+    page = opened(browser, page_of(next(path for path in EXAMPLES if path.stem == "merrowdale-junction"), tmp_path))
+    yield page
+    assert page.troubles == []  # type: ignore[attr-defined]
+    page.close()
+
+
+def says(page: Page) -> list[str]:
+    """Return the lines in which the last move is told."""
+    return page.locator("#worked-said p").all_inner_texts()
+
+
+def shows(page: Page, signal: str) -> str | None:
+    """Return what a signal is told to show."""
+    return page.locator(f"[data-worked='{signal}']").get_attribute("data-said")
+
+
+@needs_browser
+def test_a_route_is_set_and_taken_back_by_the_keyboard(junction: Page) -> None:
+    """What moved is said with the reason, in a region that is read out."""
+    button = junction.get_by_role("button", name="route MJ9 to MJ11", exact=True)
+    button.focus()
+    junction.keyboard.press("Enter")
+    assert says(junction) == [
+        "route MJ9 to MJ11 is set",
+        "MJ9 shows caution, because MJ11 stands at danger, as no route is set from MJ11",
+    ]
+    assert junction.locator("#worked-said").get_attribute("aria-live") == "polite"
+    assert junction.evaluate("document.activeElement.getAttribute('aria-pressed')") == "true"
+    assert junction.evaluate("document.activeElement.textContent") == "route MJ9 to MJ11: set"
+    junction.keyboard.press("Space")
+    assert (shows(junction, "MJ9"), says(junction)[0]) == ("danger", "route MJ9 to MJ11 is taken back")
+
+
+@needs_browser
+def test_moves_are_undone_one_by_one_and_all_at_once(junction: Page) -> None:
+    """Starting again can be undone as well."""
+    undo, again = (junction.get_by_role("button", name=name) for name in ("Undo", "Start again"))
+    assert undo.is_disabled()
+    junction.get_by_role("button", name="route MJ9 to MJ11", exact=True).click()
+    junction.get_by_role("button", name="DG", exact=True).click()
+    assert shows(junction, "MJ9") == "danger"
+    undo.click()
+    assert shows(junction, "MJ9") == "caution"
+    again.click()
+    assert (shows(junction, "MJ9"), junction.url.partition("#")[2]) == ("danger", "")
+    undo.click()
+    assert shows(junction, "MJ9") == "caution"
+    undo.click()
+    assert (shows(junction, "MJ9"), undo.is_disabled()) == ("danger", True)
+
+
+@needs_browser
+def test_a_link_brings_all_of_it_back(junction: Page, browser: Browser) -> None:
+    """Routes, trains, lamps that are out, what stands beyond; from a file, without a server."""
+    for name in ("route MJ5 to MJ7", "route MJ7 to MJ31", "DD", "route MJ13 to down-beyond"):
+        junction.get_by_role("button", name=name, exact=True).click()
+    junction.get_by_label("down-beyond").select_option("clear")
+    junction.locator("[data-worked='MJ9'] summary").click()
+    junction.locator("[data-worked='MJ9']").get_by_role("button", name="red", exact=True).click()
+    link = junction.locator("#worked-link").get_attribute("href")
+    assert link is not None
+    assert junction.url.endswith(link)
+    again = browser.new_page()
+    again.goto(junction.url)
+    for signal in ("MJ5", "MJ7", "MJ7R", "MJ9", "MJ13"):
+        row = f"({{...document.querySelector(\"[data-worked='{signal}']\").dataset}})"
+        assert again.evaluate(row) == junction.evaluate(row)
+    assert (shows(again, "MJ7"), shows(again, "MJ13")) == ("caution with junction position-1", "clear")
+    again.close()
+
+
+@needs_browser
+@pytest.mark.parametrize(
+    "fragment",
+    [
+        "#worked=%7Bnonsense",
+        "#worked=%E0%A4%A",
+        "#worked=null",
+        "#worked=[1,2]",
+        '#worked={"routes":[[0,"no such route"],[1],7,null],"occupied":["nowhere",3],"out":[["MJ1","<b>"]]}',
+        '#worked={"beyond":[[1,2],["up-beyond","clear"],["up-beyond","nothing"]],"reverse":[1,{}],"occupied":7}',
+        '#worked={"routes":[[3,"MJ7 to MJ9"],[4,"MJ7 to MJ31"]],"passed":{"a":1}}',
+    ],
+)
+def test_a_broken_link_breaks_nothing(browser: Browser, tmp_path: Path, fragment: str) -> None:
+    """What the plan has not is left out; of two routes that exclude each other the first is set."""
+    plan = next(path for path in EXAMPLES if path.stem == "merrowdale-junction")
+    page = opened(browser, page_of(plan, tmp_path), fragment=fragment)
+    junction_set = page.locator(".diagram .route.set").evaluate_all("all => all.map(one => one.dataset.route)")
+    assert junction_set == (["MJ7 to MJ9"] if "MJ7 to MJ9" in fragment else [])
+    page.get_by_role("button", name="route MJ13 to down-beyond", exact=True).click()
+    assert shows(page, "MJ13") == "caution"
+    assert page.troubles == []  # type: ignore[attr-defined]
+    page.close()
+
+
+@needs_browser
+def test_a_lamp_put_out_is_told_with_what_a_driver_reads(junction: Page) -> None:
+    """One of two yellows lost is a single yellow."""
+    for name in ("route MJ3 to MJ5", "route MJ5 to MJ7"):
+        junction.get_by_role("button", name=name, exact=True).click()
+    junction.locator("[data-worked='MJ3'] summary").click()
+    junction.locator("[data-worked='MJ3']").get_by_role("button", name="upper-yellow", exact=True).click()
+    assert says(junction)[1].endswith("; with upper-yellow out a driver reads caution")
+    dark = junction.locator(".diagram [data-signal='MJ3'] [data-lamp='upper-yellow']").get_attribute("class")
+    assert dark == "lamp dark"
+
+
+@needs_browser
+def test_the_track_itself_is_worked(junction: Page) -> None:
+    """A section is occupied, a set route taken back, a signal leads to its routes; the same as by buttons."""
+    junction.get_by_role("button", name="route MJ9 to MJ11", exact=True).click()
+    junction.locator(".diagram [data-section='DG'] line").first.dispatch_event("click")
+    assert says(junction)[0] == "DG is occupied"
+    assert junction.get_by_role("button", name="DG: occupied", exact=True).get_attribute("aria-pressed") == "true"
+    junction.locator(".diagram [data-signal='MJ9'] text").first.dispatch_event("click")
+    assert junction.evaluate("document.activeElement.closest('tr').dataset.worked") == "MJ9"
+    junction.locator(".diagram [data-section='DG'] line").first.dispatch_event("click")
+    junction.locator(".diagram [data-route='MJ9 to MJ11'] path").first.dispatch_event("click")
+    assert says(junction)[0] == "route MJ9 to MJ11 is set"
+
+
+@needs_browser
+def test_flashing_lamps_keep_time(browser: Browser, tmp_path: Path) -> None:
+    """Those of one beat begin their flashes together, whenever they were lit."""
+    plan = next(path for path in EXAMPLES if path.stem == "tarn-bank")
+    page = opened(browser, page_of(plan, tmp_path))
+    for name in ("TK5 to TK7", "TK7 to TK11", "TK11 to branch-beyond", "TK3 to TK5"):
+        page.get_by_role("button", name=f"route {name}", exact=True).click()
+        page.wait_for_timeout(90)
+    assert (shows(page, "TK3"), shows(page, "TK5")) == ("flashing-preliminary-caution", "flashing-caution")
+    moving = page.evaluate(
+        """() => [...document.querySelectorAll(".diagram .lamp.flash .light")].flatMap((light) =>
+          light.getAnimations().map((one) => [one.animationName, one.startTime, one.playState]))"""
+    )
+    assert len(moving) == 3
+    assert {tuple(one) for one in moving} == {(moving[0][0], 0, "running")}
     page.close()
