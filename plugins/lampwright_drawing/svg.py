@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
+from lampwright.reports.printable import printable
 from lampwright_drawing.inks import stylesheet
 
 if TYPE_CHECKING:
@@ -38,10 +39,10 @@ class Piece:
 
 
 def escaped(text: object) -> Markup:
-    """Return a text as it may stand in an element or attribute; what XML has no place for is replaced."""
+    """Return a text as it may stand in an element or attribute; what is not seen, or XML has no place for, is shown."""
     if isinstance(text, Markup):
         return text
-    return Markup("".join(char if _allowed(char) else "\ufffd" for char in str(text)).translate(ESCAPES))
+    return Markup("\n".join(map(printable, str(text).split("\n"))).translate(ESCAPES))
 
 
 def tag(name: str, *inner: object, **attributes: object) -> Markup:
@@ -129,11 +130,6 @@ def _said(piece: Piece) -> Iterator[Markup]:
 def _value(value: object) -> str:
     """Return an attribute's value."""
     return number(value) if isinstance(value, int | float) else escaped(value)
-
-
-def _allowed(char: str) -> bool:
-    """Tell whether XML has a character."""
-    return char in "\t\n" or " " <= char <= "\ud7ff" or "\ue000" <= char <= "\ufffd" or char >= "\U00010000"
 
 
 def _plain(char: str) -> str:

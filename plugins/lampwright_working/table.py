@@ -8,6 +8,7 @@ import click
 
 from lampwright.commands.chosen import about_plans, layouts
 from lampwright.commands.output import options, write
+from lampwright.reports.cells import cell
 from lampwright.reports.style import Style
 from lampwright.reports.tables import labelled
 from lampwright.routes import route_class
@@ -22,8 +23,6 @@ if TYPE_CHECKING:
 
 FORMAT: Final = "lampwright-control-table/1"
 CAUTION: Final = "For model railways only: nothing here is fit for a real one."
-FORMULAS: Final = ("=", "+", "-", "@")
-"""What makes a spreadsheet take a cell for a formula."""
 
 
 @click.command(
@@ -150,7 +149,7 @@ def _as_csv(found: list[tuple[Layout, list[Line]]]) -> Iterator[str]:
     rows = [_cells(layout, line) for layout, lines in found for line in lines]
     writer = csv.DictWriter(held, list(COLUMNS), lineterminator="\n")
     writer.writeheader()
-    writer.writerows({key: _harmless(text) for key, text in row.items()} for row in rows)
+    writer.writerows({key: cell(text) for key, text in row.items()} for row in rows)
     yield held.getvalue()
 
 
@@ -198,11 +197,6 @@ def _cells(layout: Layout, line: Line) -> dict[str, str]:
         line.locking,
     )
     return dict(zip(COLUMNS, cells, strict=True))
-
-
-def _harmless(text: str) -> str:
-    """Return a cell that no spreadsheet takes for a formula."""
-    return f"'{text}" if text.startswith(FORMULAS) else text
 
 
 def _as_json(found: list[tuple[Layout, list[Line]]]) -> Iterator[str]:

@@ -80,6 +80,7 @@ WRITERS: Final = (
     _writer("export --player", "export plan.yaml --as c-header --player .", whole=False),
     _writer("draw -o FILE", "draw plan.yaml -o plan.svg"),
     _writer("draw -o FOLDER", "draw plan.yaml --kind aspects -o pictures", whole=False),
+    _writer("report -o FILE", "report plan.yaml -o plan.html"),
     _writer("new plan", "new plan mine.yaml --rulebook gb-colour-light"),
     _writer("new rulebook", "new rulebook my-railway"),
 )  # fmt: skip

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from lampwright.reports import Options
 from lampwright.reports.printable import printable
-from lampwright.reports.style import wanted
+from lampwright.reports.style import CODES, PLAIN, wanted
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
@@ -20,8 +20,30 @@ if TYPE_CHECKING:
 
 
 def write(text: str) -> None:
-    """Write a piece of the result."""
-    sys.stdout.write(text)
+    """Write a piece of the result; whatever is in it, the terminal gets lines of letters, and colours that are ours."""
+    sys.stdout.write(text if text.replace("\n", "").isprintable() else _harmless(text))
+
+
+def _harmless(text: str) -> str:
+    """Return a text with what would act on a terminal as escapes that JSON has too; our own colours stay."""
+    import re
+
+    ours = {PLAIN, *(f"\x1b[{code}m" for code in CODES.values())} if options().colour else ()
+    kept = "|".join(["\n", *map(re.escape, ours)])
+    pieces = re.split(f"({kept})", text)
+    return "".join(
+        piece if number % 2 or piece.isprintable() else "".join(map(_shown, piece))
+        for number, piece in enumerate(pieces)
+    )
+
+
+def _shown(char: str) -> str:
+    """Return a character, or the escape that stands for it."""
+    if char.isprintable():
+        return char
+    from json import dumps  # nearly nobody needs it
+
+    return dumps(char)[1:-1]
 
 
 def say(text: str) -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from lampwright.reports.printable import printable
+
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
@@ -25,6 +27,7 @@ CODES: Final = {
     "violet": "35",
 }
 """What may be coloured: levels, parts of a report, and the colours of lamps that a terminal has."""
+PLAIN: Final = "\x1b[0m"
 
 
 class Style:
@@ -34,11 +37,15 @@ class Style:
         self.colour = colour
 
     def __call__(self, name: str, text: str) -> str:
-        """Return the text in the colour of ``name``; a name without one, and spaces at the ends, change nothing."""
+        """Return the text in the colour of ``name``; a name without one, and spaces at the ends, change nothing.
+
+        What would act on a terminal is escaped: no text colours itself.
+        """
+        text = printable(text)
         inner = text.strip(" ")
         if not self.colour or not inner or name not in CODES:
             return text
-        return text.replace(inner, f"\x1b[{CODES[name]}m{inner}\x1b[0m")
+        return text.replace(inner, f"\x1b[{CODES[name]}m{inner}{PLAIN}")
 
 
 def wanted(environment: Mapping[str, str], *, terminal: bool) -> bool:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from html import escape
 from typing import TYPE_CHECKING, Final
 
+from lampwright.page.markup import text as escape
 from lampwright_proving.card.model import CAUTIONS, HOW
 from lampwright_proving.card.text import heading
 

@@ -60,7 +60,7 @@ def _known(layout: Layout, kind: str) -> str:
 def _told(layout: Layout, made: Proposal) -> Iterator[str]:
     """Yield the proposal of one plan in words."""
     width = options().width
-    yield layout.plan.name or layout.plan.file
+    yield printable(layout.plan.name or layout.plan.file)
     if made.reasons:
         yield "There is no way to give all lamps outputs:"
         for reason in made.reasons:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any
 
+from lampwright.reports.cells import cell
 from lampwright.reports.printable import wrapped
 from lampwright.reports.tables import table as aligned
 from lampwright_wiring.lists.tables import COUNT, DATA, SCALE, TEXT, Column, Table
@@ -13,9 +14,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from lampwright.reports.style import Style
-
-FORMULA: Final = ("=", "+", "-", "@")
-"""What a spreadsheet takes for the beginning of a formula."""
 
 
 def as_text(table: Table, style: Style, width: int) -> Iterator[str]:
@@ -78,7 +76,7 @@ def as_csv(tables: Iterable[tuple[str, Table]]) -> str:
         if number == 0:
             writer.writerow(["plan", *(_named(column, column.head or column.key, " ") for column in table.columns)])
         for row in table.rows:
-            writer.writerow([_safe(plan), *(_cell(column, row.get(column.key)) for column in table.columns)])
+            writer.writerow([cell(plan), *(_cell(column, row.get(column.key)) for column in table.columns)])
     return out.getvalue()
 
 
@@ -119,9 +117,4 @@ def _cell(column: Column, value: Any) -> Any:
     """Return a value as a cell of CSV."""
     if value is None:
         return ""
-    return _safe(value) if isinstance(value, str) else _number(column, value)
-
-
-def _safe(text: str) -> str:
-    """Return a text that no spreadsheet takes for a formula."""
-    return f"'{text}" if text.startswith(FORMULA) else text
+    return cell(value) if isinstance(value, str) else _number(column, value)
