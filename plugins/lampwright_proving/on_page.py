@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from lampwright.layout import BoundSignal, Layout
+    from lampwright_proving.card.model import Card
 
 FAILED: Final = ("failed", "at", "is read as", "that is", "because")
 
@@ -30,13 +31,21 @@ def parts() -> list[PagePart]:
 
 
 def bench_card(signal: BoundSignal) -> str:
-    """Return what to command and what must be seen, with room for what is; nothing if a signal has no table."""
-    made = card(signal.layout, [signal.name])
-    if not made.signals:
-        return "".join(paragraph(f"No card, for {one.because}.") for one in made.left_out)
-    one = made.signals[0]
+    """Return what to command and what must be seen, with room for what is; the reason if a signal has no table."""
+    made = _card(signal.layout)
+    one = next((one for one in made.signals if one.signal == signal.name), None)
+    if one is None:
+        return "".join(paragraph(f"No card, for {out.because}.") for out in made.left_out if out.signal == signal.name)
     head = paragraph(f"{signal.name}: {', '.join(heading(one))}; plan {made.fingerprint}. {HOW}", "quiet")
     return head + paragraph(" ".join(CAUTIONS), "caution") + steps(one)
+
+
+def _card(layout: Layout) -> Card:
+    """Return the card of a plan; worked out once."""
+    if "bench card" not in layout.cache:
+        layout.cache["bench card"] = card(layout)
+    known: Card = layout.cache["bench card"]
+    return known
 
 
 def failing(signal: BoundSignal) -> str:
