@@ -100,6 +100,7 @@ class Diagram:
             ticks = []
         label = name if not strand.lies_in else f"{name} ({strand.lies_in})"
         named = _label(label, (span.left + span.right) / 2, y) if " " not in name else []
+        named.append(text(span.left + 4, y + 14, "train", "train small"))
         state = "section occupied" if {name, strand.lies_in} & self.occupied else "section"
         said = tag("title", f"section {name}{': occupied' if 'occupied' in state else ''}")
         return tag("g", said, line, *ticks, *named, class_=state, id=identifier("section", name), data_section=name)

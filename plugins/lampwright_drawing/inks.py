@@ -61,6 +61,8 @@ COMMON: Final = f"""
 .line,.ground{{fill:none;stroke:#1b1b1b;stroke-width:1.5}}
 .detail,.hood,.leader,.arm{{fill:none;stroke:#1b1b1b;stroke-width:.75}}
 .track{{fill:none;stroke:#1b1b1b;stroke-width:2.25;stroke-linecap:round}}
+.train{{display:none}}
+.occupied .train{{display:inline}}
 .occupied .track{{stroke-width:8;stroke-linecap:butt}}
 .lampwright .signal-name,.lampwright .points-name{{font-weight:600;font-size:10px}}
 .signal-name,.points-name{{paint-order:stroke;stroke:#fdfdfb;stroke-width:3px;stroke-linejoin:round}}

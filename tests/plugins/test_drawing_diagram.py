@@ -195,6 +195,17 @@ def test_routes_that_say_no_sections_are_drawn_all_the_same() -> None:
     assert not any(" A3" in said or "at A1" in said for said in texts(root) if not said.startswith("A"))
 
 
+def test_an_occupied_section_is_a_bar_with_a_word() -> None:
+    """The word is there for every section, and shown where one is occupied: the page changes classes alone."""
+    bound = example("merrowdale-junction")
+    style, _, drawn = picture(diagram(bound, occupied=("DD",))).partition("</style>")
+    assert ".train{display:none}" in style
+    assert ".occupied .train{display:inline}" in style
+    sections = lines(parsed(picture(diagram(bound, occupied=("DD",)))), "section")
+    assert [one.get("data-section") for one in sections if "occupied" in (one.get("class") or "")] == ["DD"]
+    assert drawn.count('class="train small">train<') == len(sections)
+
+
 @pytest.mark.parametrize("turns", ["left", "right"])
 @pytest.mark.parametrize("number", [1, 2], ids=["first straight", "first turning"])
 def test_a_route_turns_to_its_own_side_of_the_paper(turns: str, number: int) -> None:

@@ -92,6 +92,14 @@ def test_a_wired_plan_has_wires_loads_bench_cards_and_history(plan: Path) -> Non
     assert "extra-low voltage only" in schedule.lower()
 
 
+def test_a_page_of_a_station_of_thirty_signals_is_small() -> None:
+    """Under 500 kB, with everything; larger plans are in ``benchmarks.page``."""
+    station = Path(__file__).parents[3] / "rulesets/gb-colour-light/examples/merrowdale-junction.yaml"
+    html = call("report", station).out
+    assert html.count("<article") == 29
+    assert 100_000 < len(html.encode()) < 500_000
+
+
 def test_nothing_is_fetched_and_only_the_page_s_own_scripts_run(plan: Path) -> None:
     """The policy names every script by its digest; no element points outside."""
     seen = Reader(call("report", plan).out)
