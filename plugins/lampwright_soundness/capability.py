@@ -84,7 +84,7 @@ class UnshowableAspect(Check):
                 if aspect not in able and (spot, aspect) not in told:
                     told.add((spot, aspect))
                     message = f"{name} {what} {aspect.rpartition('.')[2]}, and has no display for it"
-                    yield self.finding(message, spot, tip=did_you_mean(aspect, able, "it can give"))
+                    yield self.finding(message, spot, tip=did_you_mean(aspect, able, "the aspects it can give"))
 
 
 class FormWithoutAspects(Check):

@@ -79,7 +79,9 @@ def _because(found: Sequence[tuple[Layout, list[Chart]]], aspect: str) -> Iterat
     fitting = [row for row in rows if aspect in [shown for _, shown in row.parts] or aspect == row.shows]
     if not fitting:
         shown = list(dict.fromkeys(aspect for row in rows for _, aspect in row.parts))
-        raise click.UsageError(f"it is never asked to show {aspect}: {did_you_mean(aspect, shown, 'it shows')}")
+        raise click.UsageError(
+            f"it is never asked to show {aspect}: {did_you_mean(aspect, shown, 'the aspects it shows')}"
+        )
     for row in fitting:
         yield f"{row.shows}: {row.because or row.way}\n"
 

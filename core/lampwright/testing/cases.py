@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING, Any
 
+from lampwright.rulebooks.anatomy import DARK
 from lampwright.rulebooks.codec import as_text, as_words
 from lampwright.rulebooks.displays import Kind, reader
 from lampwright.rulebooks.format import ELEMENTS
@@ -66,12 +67,19 @@ class Case:
         if unknown := [name for name in display if not self._there(form, name)]:
             known = [*form.lamps, *form.anatomy.faces, *form.anatomy.others]
             self._known(unknown[0], known, "lamp, head, box or plate of this form", ("lit",))
+        self._seen(form, display)
         readings = form.read_parts(display)
         found = {part: _word(reading) for part, reading in readings.items()}
         self.bench.touched.by_reading(self.bench.book(), form.name, display, found)
         if {part: found.get(part) for part in wanted} != wanted:
             told = found[""] if "" in found else _shown(found)
             raise self._complaint(f"this reads as {told}, and not as {_shown(self.said['aspect'])}", "aspect")
+
+    def _seen(self, form: FormReader, display: Mapping[str, str]) -> None:
+        """Compare the colours of the lamps that are lit with those that the case says are seen."""
+        found = Counter(colour for name, state in display.items() for colour in _colours(form, name, state))
+        if "seen" in self.said and found != Counter(as_words(self.said["seen"])):
+            raise self._complaint(f"{listed(sorted(found.elements())) or 'no light'} is seen here", "seen")
 
     def _follows(self) -> None:
         """Follow the sequence by one step."""
@@ -147,6 +155,16 @@ class Case:
     def _complaint(self, message: str, *steps: str | int, tip: str = "") -> Unfulfilled:
         """Return that this case is not fulfilled."""
         return self.bench.complain(self.document, (*self.path, *steps), message, tip)
+
+
+def _colours(form: FormReader, name: str, state: str) -> list[str]:
+    """Return the colours that an element of a display is seen in: one of a lamp, one for each of a face's lamps."""
+    part, _, rest = name.partition(".")
+    if form.parts:
+        return _colours(form.parts[part], rest, state)
+    lit = form.anatomy.element(name, state) or {}
+    shown = [(form.anatomy.lamps[lamp].colours, token) for lamp, token in lit.items() if token != DARK]
+    return [next((one for one in colours if one in token.split()), colours[0]) for colours, token in shown]
 
 
 def _plain(facts: Mapping[str, Any]) -> dict[str, Any]:

@@ -54,6 +54,11 @@ READS = [
     ("{form: stop-signal, lit: {green: flash}, aspect: none}", ""),
     ("{form: stop-signal, lit: dark, aspect: stop}", "this reads as none, and not as stop"),
     ("{form: stop-signal, lit: [red, grene], aspect: stop}", "there is no lamp, head, box or plate of this form grene"),
+    ("{form: stop-signal, lit: red, seen: red, aspect: stop}", ""),
+    ("{form: stop-signal, lit: {green: lit, red: dark}, seen: [green], aspect: clear}", ""),
+    ("{form: stop-signal, lit: dark, seen: [], aspect: none}", ""),
+    ("{form: stop-signal, lit: green, seen: red, aspect: clear}", "green is seen here"),
+    ("{form: stop-signal, lit: dark, seen: red, aspect: none}", "no light is seen here"),
     ("{form: stop-sign, lit: red, aspect: stop}", "there is no form stop-sign"),
     ("{form: stop-signal, lit: red, aspect: stopp}", "there is no aspect stopp"),
     ("{form: stop-signal, lit: red, aspect: stop, year: 1980..1970}", "'1980..1970' is no span of years"),
@@ -93,6 +98,18 @@ def test_a_case_holds_or_says_what_is_instead(folder: Path, kind: str, text: str
     assert said in first.message
     assert (first.spot.file, first.spot.path[:2]) == (f"ours/{CASES}", (kind, 0))
     assert first.spot.file in failed.documents
+
+
+def test_a_lamp_of_a_wrong_colour_under_a_right_name_is_seen(folder: Path) -> None:
+    """The names of lamps are the rulebook's own; what is seen is the book's."""
+    file = folder / "rulebook.yaml"
+    text = file.read_text(encoding="utf-8")
+    wrong = text.replace("colour: green", "colour: yellow").replace("green: green", "green: yellow")
+    assert wrong != text
+    file.write_text(wrong, encoding="utf-8")
+    case_of(folder, "reads", "{form: stop-signal, lit: green, aspect: clear}").run()
+    seen = complaint(folder, "reads", "{form: stop-signal, lit: green, seen: green, aspect: clear}")
+    assert "yellow is seen here" in str(seen)
 
 
 def test_a_slip_in_a_name_gets_the_near_miss(folder: Path) -> None:
