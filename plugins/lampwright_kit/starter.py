@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from lampwright.intake import read_document
 from lampwright.layout import Settings
 from lampwright.placed import places
 from lampwright.rulebooks.displays import reader
@@ -117,7 +118,7 @@ def _asked(session: Session, draft: Draft) -> dict[str, tuple[str, ...]]:
 def _used(session: Session, book: Rulebook) -> Counter[str]:
     """Count how often the examples of a rulebook use each form."""
     examples = (session.library.folder(book.id) / "examples").glob("*.yaml")
-    texts = [example.read_text(encoding="utf-8", errors="replace") for example in examples]
+    texts = [read_document(example, example.name)[0].text for example in examples]
     return Counter(name for text in texts for name in re.findall(r"\bform: ([a-z0-9-]+)", text))
 
 

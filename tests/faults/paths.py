@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from faults.row import Place
 
 OTHERS: Final = "plan: 1\nSECRET: 1\n"
-BOOK: Final = "rulebook: 1\nid: theirs\nlike: gb-colour-light\nname: SECRET\n"
+BOOK: Final = "rulebook: 1\nid: theirs\nlike: gb-colour-light\ntitle: SECRET\n"
 MINE: Final = PLAN.replace("gb-colour-light", "theirs")
 
 

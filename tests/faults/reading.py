@@ -88,6 +88,30 @@ def _(place: Place) -> Happened:
     return Happened("one line says so, nothing is written", ended.code)
 
 
+@row("a file to be mended is read-only")
+def _(place: Place) -> Happened:
+    calls = met(place, "", 0, "check", "--fix", "plan.yaml", text=SLIP).calls
+    ended = met(place, "EACCES", calls.index("access"), "check", "--fix", "plan.yaml", text=SLIP)
+    assert ended.code == 2
+    assert "lampwright: plan.yaml cannot be written: it is read-only\n" in ended.err
+    assert (place.folder / "plan.yaml").read_text(encoding="utf-8") == SLIP
+    return Happened("one line says so, nothing is written", ended.code)
+
+
+@row("examples of a rulebook that are pipes, or no text")
+def _(place: Place) -> Happened:
+    examples = place.folder / "mine" / "examples"
+    examples.mkdir(parents=True)
+    book = "rulebook: 1\nid: mine\nlike: gb-colour-light\ntitle: Mine\n"
+    (examples.parent / "rulebook.yaml").write_text(book, encoding="utf-8")
+    os.mkfifo(examples / "pipe.yaml")
+    (examples / "bytes.yaml").write_bytes(b"\xff\xfe\x00")
+    ended = place.struck.call(place.folder, "new", "plan", "--rulebook", "mine")
+    assert ended.code == 0
+    assert (place.folder / "plan.yaml").read_text(encoding="utf-8").count("form:") == 2
+    return Happened("they count for nothing", ended.code)
+
+
 @row("pipes, devices, loops of links and a folder among the plans")
 def _(place: Place) -> Happened:
     place.folder.mkdir()

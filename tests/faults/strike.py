@@ -37,6 +37,14 @@ CHANGING: Final = {
     83: "mkdir", 258: "mkdir", 84: "rmdir", 90: "chmod", 91: "chmod", 268: "chmod", 88: "symlink", 266: "symlink",
 }  # fmt: skip
 """The calls that change files; opening one to write it is another."""
+NAMING: Final = {
+    OPEN: ("open", RDI),
+    OPENAT: ("open", RSI),
+    21: ("access", RDI),
+    269: ("access", RSI),
+    439: ("access", RSI),
+}
+"""The calls that name a file to open it, or to ask what is allowed with it, and where its name stands."""
 TO_WRITE: Final = os.O_WRONLY | os.O_RDWR | os.O_CREAT | os.O_TRUNC
 KILL, TEAR, INTERRUPT = "kill", "tear", "interrupt"
 DONE_TO_FILES: Final[dict[str, Callable[[Path], object]]] = {
@@ -127,11 +135,12 @@ class Watched:
 
     def _met(self, number: int) -> str:
         """Return what is called, if it opens or reads the file that is looked for."""
-        if number in (OPEN, OPENAT):
+        if number in NAMING:
+            name, register = NAMING[number]
             with Path(f"/proc/{self.pid}/mem").open("rb") as memory:
-                memory.seek(_ask(PEEKUSER, self.pid, RDI if number == OPEN else RSI, 0))
+                memory.seek(_ask(PEEKUSER, self.pid, register, 0))
                 path = memory.read(PATH_MAX).partition(b"\0")[0]
-            return "open" if os.path.basename(os.fsdecode(path)) == self.on else ""  # noqa: PTH119  (any bytes)
+            return name if os.path.basename(os.fsdecode(path)) == self.on else ""  # noqa: PTH119  (any bytes)
         if number == READ:
             with suppress(OSError):
                 opened = Path(f"/proc/{self.pid}/fd/{_ask(PEEKUSER, self.pid, RDI, 0)}").readlink()

@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from faults.row import Place, State
     from faults.writers import Writer
 
-ERRORS: Final = ("ENOSPC", "EIO", "EROFS", "EDQUOT")
-"""No space left, the disk fails, it may not be written, no more is allowed."""
+ERRORS: Final = ("ENOSPC", "EIO", "EROFS", "EACCES", "EDQUOT")
+"""No space left, the disk fails, it may not be written, or not by us, no more is allowed."""
 KILLED: Final = -9
 
 

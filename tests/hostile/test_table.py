@@ -77,7 +77,7 @@ TOML_ROWS = {
     "open text": b'year = """' + b'""' * 100 + b"\n" * 100_000,
 }
 PLAN = b"plan: 1\nrulebook: gb-colour-light\nyear: 1975\nsignals:\n  TB1: {form: three-aspect}\n"
-BOOK = b"rulebook: 1\nid: mine\nname: Mine\n"
+BOOK = b"rulebook: 1\nid: mine\ntitle: Mine\n"
 WAYS = {
     "plan": ("plan", "plan.yaml", ("check", "plan.yaml")),
     "rulebook": ("rulebook", "rulebook.yaml", ("check", "rulebook.yaml")),

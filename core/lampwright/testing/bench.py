@@ -83,7 +83,7 @@ class Bench:
     def silent(self, example: Path) -> None:
         """Check an example; raise ``Unfulfilled`` for everything found in it."""
         self.book()
-        result = self._result(f"{self.shown}/examples/{example.name}", example.read_text(encoding="utf-8"))
+        result = self._result(f"{self.shown}/examples/{example.name}", example)
         self.touched.by_plans(result, self.book())
         _none(result.findings, result)
 
@@ -98,9 +98,10 @@ class Bench:
         finding = Finding("unfulfilled-case", Level.ERROR, message, Spot(document.name, path), tip=tip)
         return Unfulfilled([finding], {document.name: document})
 
-    def _result(self, name: str, text: str) -> Result:
-        """Run all checks over a text; no configuration counts for it."""
-        result = self.session.examine([(name, text.encode())], Settings(), configure=False)
+    def _result(self, name: str, source: Path | str) -> Result:
+        """Run all checks over a file or a text; no configuration counts for it."""
+        given = source.encode() if isinstance(source, str) else source
+        result = self.session.examine([(name, given)], Settings(), configure=False)
         result.documents.update(self.documents)
         return result
 
