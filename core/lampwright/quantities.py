@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 UNITS: dict[str, tuple[str, Fraction]] = {
     "m/s": ("speed", Fraction(1)),
@@ -45,6 +46,8 @@ UNITS: dict[str, tuple[str, Fraction]] = {
 }
 """Every unit: what it measures, and its size in the base unit (m/s, m, s, A, V, ohm, W, Hz, nm, cd, mm2)."""
 
+KEPT = 4096
+"""How many texts that were read are remembered."""
 FRAMES = ("real", "model")
 """Words that may stand before a length or speed."""
 
@@ -75,7 +78,12 @@ def quantity(text: object, measures: str = "") -> Quantity:
 
     Raises ValueError saying what is wrong and what would have been right.
     """
-    written = str(text).strip()
+    return _quantity(str(text).strip(), measures)
+
+
+@lru_cache(maxsize=KEPT)
+def _quantity(written: str, measures: str) -> Quantity:
+    """Read a quantity; a plan says the same ones again and again."""
     first, _, rest = written.partition(" ")
     frame, body = (first, rest.strip()) if first in FRAMES else ("", written)
     number, _, unit = body.partition(" ")
@@ -91,6 +99,7 @@ def quantity(text: object, measures: str = "") -> Quantity:
     return Quantity(amount * size, kind, written, frame)
 
 
+@lru_cache(maxsize=KEPT)
 def plain_number(text: str) -> Fraction | None:
     """Return a plain decimal number exactly; None if the text is none."""
     digits = (text[1:] if text[:1] in "+-" else text).replace(".", "", 1)

@@ -32,11 +32,20 @@ def beside(signal: BoundSignal, route: Route) -> list[Route]:
     return [other for other in signal.entry.routes if other.to != route.to and route_class(other) == route_class(route)]
 
 
-def facts(signal: BoundSignal, route: Route) -> dict[str, Any]:
+def facts(signal: BoundSignal, route: Route) -> Mapping[str, Any]:
     """Return what is known of a route, by the names that conditions use; what the plan does not say is left out.
 
-    ``pace`` and ``straight`` compare it with the signal's other routes of its class.
+    ``pace`` and ``straight`` compare it with the signal's other routes of its class. Worked out once.
     """
+    key = ("facts", route.path)
+    if key not in signal.cache:
+        signal.cache[key] = _facts(signal, route)
+    known: Mapping[str, Any] = signal.cache[key]
+    return known
+
+
+def _facts(signal: BoundSignal, route: Route) -> dict[str, Any]:
+    """Work out what is known of a route."""
     known = {"class": route_class(route), "pace": pace(signal, route), STRAIGHT: straight(signal, route)}
     if route.turns:
         known["turns"] = route.turns
@@ -65,6 +74,15 @@ def release(route: Route) -> str:
 
 def known_words(rulebook: Rulebook, fact: str) -> tuple[str, ...]:
     """Return the words of a fact of routes, as ``class`` or ``release``, that the rules of a rulebook ask for."""
+    key = ("known words", fact)
+    if key not in rulebook.cache:
+        rulebook.cache[key] = _known_words(rulebook, fact)
+    words: tuple[str, ...] = rulebook.cache[key]
+    return words
+
+
+def _known_words(rulebook: Rulebook, fact: str) -> tuple[str, ...]:
+    """Work out the words of a fact."""
     rules = [rule for of_role in rulebook.sequence.values() for rule in of_role]
     tests = [rule.when.get(key, {}).get(fact) for rule in rules for key in ("route", "next-route")]
     return tuple(dict.fromkeys(word for test in tests if test is not None for word in as_words(test)))

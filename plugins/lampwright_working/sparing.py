@@ -14,7 +14,7 @@ from lampwright.working.units import of_form
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from lampwright.layout import BoundSignal
+    from lampwright.layout import BoundSignal, Layout
     from lampwright.rulebooks import Rulebook
     from lampwright.working.network import Network
     from lampwright.working.posts import Unit
@@ -25,17 +25,25 @@ def untold(signal: BoundSignal, book: Rulebook, unit: Unit) -> set[str]:
 
     Of these movements the plan tells nothing, so that it is not known that such an aspect is never shown.
     """
-    routes = (route for other in signal.layout.plan.signals.values() for route in other.routes)
-    there = {route_class(route) for route in routes}
+    key = ("asked of classes", book.id, unit.role)
+    if key not in signal.layout.cache:
+        signal.layout.cache[key] = _asked(signal.layout, book, unit.role)
+    asked: dict[str, bool] = signal.layout.cache[key]
+    return {aspect for aspect in unit.able if asked.get(aspect) is False}
+
+
+def _asked(layout: Layout, book: Rulebook, role: str) -> dict[str, bool]:
+    """Tell of each aspect that rules of a role ask for whether one does so for a class of route that the plan has."""
+    there = {route_class(route) for signal in layout.plan.signals.values() for route in signal.routes}
     asked: dict[str, bool] = {}
-    for _, rule in rules(book, unit.role):
+    for _, rule in rules(book, role):
         wanted = rule.when.get("route", {}).get("class")
         told = wanted is None or any(
             fits(book, {"route": {"class": wanted}}, {"route": {"class": one}}) for one in there
         )
         for aspect in (*rule.show, *rule.may):
             asked[aspect] = asked.get(aspect, False) or told
-    return {aspect for aspect in unit.able if asked.get(aspect) is False}
+    return asked
 
 
 def without(signal: BoundSignal, kept: set[str], dark: Iterable[str], network: Network) -> str:

@@ -62,8 +62,17 @@ class Parameter:
 def parameter(layout: Layout, name: str, measures: str = "", rulebook: Rulebook | None = None) -> Parameter | None:
     """Return a figure of the plan, or else of a rulebook (the plan's if none is given), in force in the plan's years.
 
-    None if neither says it in a way that measures what is asked.
+    None if neither says it in a way that measures what is asked. Worked out once.
     """
+    key = ("parameter", name, measures, rulebook and rulebook.id)
+    if key not in layout.cache:
+        layout.cache[key] = _parameter(layout, name, measures, rulebook)
+    found: Parameter | None = layout.cache[key]
+    return found
+
+
+def _parameter(layout: Layout, name: str, measures: str, rulebook: Rulebook | None) -> Parameter | None:
+    """Look a figure up."""
     said = (layout.plan.values.get("parameters") or {}).get(name)
     if said is not None:
         own = _measuring(measures, _value(said), None)

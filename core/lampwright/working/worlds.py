@@ -66,23 +66,23 @@ class Worlds:
             count += 1
         return count
 
-    def _solve(self, needs: list[Need], world: World, limit: int) -> bool:
-        """Fill a world with what is still needed."""
+    def _solve(self, needs: list[Need], world: World, limit: int, *, met_again: bool = False) -> bool:
+        """Fill a world with what is still needed; only one in which a signal is ``met_again`` can be a circle."""
         if not needs:
-            return not circular(self._reach, world) or settles(self._reach, world)
+            return not met_again or not circular(self._reach, world) or settles(self._reach, world)
         need, *rest = needs
         stand = self._reach.network.stands.get(need.key)
         there = world.get(stand.name) if stand is not None else None
         if stand is None or there is not None:
             met = there is None or (there.stand is stand and self._reach.asking.met(need, there.face))
-            return met and self._solve(rest, world, limit)
+            return met and self._solve(rest, world, limit, met_again=met_again or there is not None)
         for state in self._states(need) if len(world) < limit else ():
             self._tries -= 1
             if self._tries <= 0:
                 return False
             if train_clear(state, state) and all(self._together(state, other) for other in world.values()):
                 world[stand.name] = state
-                if self._solve([*state.needs, *rest], world, limit):
+                if self._solve([*state.needs, *rest], world, limit, met_again=met_again):
                     return True
                 del world[stand.name]
         return False
