@@ -45,14 +45,16 @@ const standAtRest = (table, number, way, out) => {
   return { look, face: stillFace(table, look), way, known: false, near: false, waits: false };
 };
 
-const standLooking = (table, situation, number, way, standing, out) => {
+// How one signal stands when all others stand as they do; `now` has what is the same for all of them.
+const standLooking = (table, now, number, way, standing) => {
+  const out = now.out.get(number);
   if (!way) return standAtRest(table, number, null, out);
   const [, , ahead, facts, rows, releasing] = way;
-  const seen = ahead.map((at) => (at < 0 ? chosenAt(table, situation, -1 - at)[1] : standing[at].face));
+  const seen = ahead.map((at) => (at < 0 ? chosenAt(table, now.situation, -1 - at)[1] : standing[at].face));
   const row = table.rows[rows][seen.join("+")];
   if (!row) return standAtRest(table, number, way, out);
   const [far, nearer = far, second = 0] = row;
-  const near = releasing.length > 0 && releasing.every((place) => situation.occupied.has(place));
+  const near = releasing.length > 0 && releasing.every((place) => now.occupied.has(place));
   const look = lookAfter(table, near ? nearer : far, out);
   const [, , shown, , , lack] = table.looks[look];
   const face = lack ? stillFace(table, look) : `${shown}.${facts}.${second}`;
@@ -60,33 +62,32 @@ const standLooking = (table, situation, number, way, standing, out) => {
 };
 
 // What all signals show after each look ahead, from the first that comes again: one moment, or a circle of them.
-const momentsOf = (table, situation, looking, out) => {
-  let standing = looking.map((_, number) => standAtRest(table, number, null, out.get(number)));
+const momentsOf = (table, now, looking) => {
+  let standing = looking.map((_, number) => standAtRest(table, number, null, now.out.get(number)));
   const moments = new Map();
   for (;;) {
     const key = standing.map((one) => one.face).join(" ");
     if (moments.has(key)) return [...moments.values()].slice(moments.get(key).at);
     moments.set(key, { at: moments.size, standing });
-    standing = looking.map((way, number) => standLooking(table, situation, number, way, standing, out.get(number)));
+    standing = looking.map((way, number) => standLooking(table, now, number, way, standing));
   }
 };
 
 // How every signal comes to stand, in the order of the table; those that never would stay at rest.
 const carry = (table, situation) => {
+  const now = { situation, out: situation.failed, occupied: placesOccupied(table, situation) };
   const opened = routesOpen(table, situation);
   const active = ([route, own]) => route < 0 || (own ? opened : situation.routes).has(route);
   const looking = table.signals.map(([, , ways]) => ways.find(active) || null);
-  const out = new Map();
-  for (const [number, lamps] of situation.failed) out.set(number, lamps);
   const restless = new Set();
   for (;;) {
-    const moments = momentsOf(table, situation, looking, out);
+    const moments = momentsOf(table, now, looking);
     const last = moments[0].standing;
     if (moments.length === 1) {
-      return looking.map((way, number) => ({
-        ...standLooking(table, situation, number, way, last, out.get(number)),
-        restless: restless.has(number),
-      }));
+      return looking.map((way, number) => {
+        const stood = standLooking(table, now, number, way, last);
+        return { ...stood, restless: restless.has(number) };
+      });
     }
     for (const number of looking.keys()) {
       if (moments.some((moment) => moment.standing[number].face !== last[number].face)) {

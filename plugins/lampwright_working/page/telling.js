@@ -34,7 +34,7 @@ const tellClause = (table, situation, standing, number) => {
   else if (!known) told = say(table, "unknown", listed(namesAhead(table, way)));
   else if (lack) told = say(table, "lack", table.signals[number][0], lack);
   else told = listed(way[2].map((at) => tellShown(table, situation, standing, at)));
-  if (way && known && waits) told = say(table, near ? "near" : "far", told, placesListed(table, way[5]));
+  if (way && known && waits) told = say(table, near ? "near" : "far", told, way[6]);
   return lost ? say(table, "out", told, lost) : told;
 };
 

@@ -201,6 +201,34 @@ def test_track_without_sections_is_a_place_too() -> None:
     assert man.sees("A3").story.endswith("far is taken to show clear, and a train has reached the track to A3")
 
 
+def test_a_signal_that_says_no_section_is_released_from_the_last_one_before_it() -> None:
+    """Where its train would stop (common practice)."""
+    man = Signalman(example("tarn-bank"))
+    assert "to TK7" not in man.play.places.names
+    man.sets("TK5 to TK7", "TK7 to TK11", "TK11 to branch-beyond")
+    assert man.said("TK5", "TK7") == ["flashing-caution", "caution with junction position-1"]
+    assert man.sees("TK7").story.startswith(
+        "TK7 shows caution with junction position-1, because TK11 shows caution, and no train has reached MC"
+    )
+    man.does(Assume("branch-beyond", "clear"), Occupy("MC"))
+    assert man.said("TK5", "TK7") == ["danger", "clear with junction position-1"]
+
+
+def test_a_signal_of_another_file_is_an_edge() -> None:
+    """It is worked on a page of its own; here it is taken to stand at rest, or to show anything it can."""
+    near = {"A1": {"form": "three-aspect", "routes": [{"to": "north/B1", "over": ["T1"]}]}}
+    far = {"B1": {"form": "three-aspect", "routes": [{"to": "B3", "over": ["T1"]}]}, "B3": {"form": "three-aspect"}}
+    plans = {
+        name: load({"plan": 1, "rulebook": "gb-colour-light", "year": 1978, "signals": signals}, f"{name}.yaml")
+        for name, signals in (("south", near), ("north", far))
+    }
+    man = Signalman(Play(Layout(plans["south"], library(), None, plans)))
+    assert man.play.looks.keys() == {"A1"}
+    man.sets("A1 to north/B1")
+    assert man.sees("A1").story == "A1 shows caution, because north/B1 is taken to show danger"
+    assert man.does(Assume("north/B1", "caution")).said("A1") == ["clear"]
+
+
 def test_sections_that_release_a_signal_are_taken_for_those_of_a_route_to_it_that_says_none() -> None:
     """It is not known whether they are among them."""
     signals = {

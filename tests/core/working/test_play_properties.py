@@ -79,10 +79,20 @@ class Yard:
 
     def held(self, route: Route) -> set[str]:
         """Return the places of a route that are occupied, or have to be taken for it."""
-        places = {*route.over, f"to {route.to}"} & self.occupied
+        places = {*route.over, f"to {route.to}"} & self.filled
         releasing = [one.release.get("occupied") for name, one in self.routes if name == route.to and not route.over]
         known = [{said} if isinstance(said, str) else set(said) for said in releasing if said is not None]
         return places | ({"unsaid"} if any(said <= self.occupied for said in known) else set())
+
+    @property
+    def filled(self) -> set[str]:
+        """The places that are occupied, the track to a signal among them with a train before that signal.
+
+        That is one that a rule has wait for a train, and that says no section to be released from.
+        """
+        waiting = {name for name, one in self.routes if _waits(one) and "occupied" not in one.release}
+        last = {f"to {one.to}" for _, one in self.routes if set(one.over[-1:]) & self.occupied and one.to in waiting}
+        return self.occupied | last
 
     def may_set(self, number: int) -> bool:
         """Tell whether a route can be set."""
@@ -100,7 +110,7 @@ class Yard:
     def near(self, name: str, route: Route) -> bool:
         """Tell whether a train has reached what releases a signal."""
         said = route.release.get("occupied", f"to {name}")
-        return ({said} if isinstance(said, str) else set(said)) <= self.occupied
+        return ({said} if isinstance(said, str) else set(said)) <= self.filled
 
     def stands(self) -> dict[str, dict[str, str]]:
         """Return what every signal comes to show, by brute force."""
@@ -112,6 +122,13 @@ class Yard:
             if number in self.passed or (route.kind in MAIN and self.held(route)):
                 closed.add(name)
         return self.oracle.stand(world, frozenset(closed), self.ends)
+
+
+def _waits(route: Route) -> bool:
+    """Tell whether a rule of colour light signals asks whether a train is near (railsigns: approach control)."""
+    if route.kind in ("shunt", "call-on"):
+        return False
+    return route.release.get("from") in ("red", "yellow") or route.kind == "warner"
 
 
 def does(yard: Yard, play: Play, kind: str, pick: int) -> Move | None:

@@ -66,7 +66,7 @@ class Carrying:
         self.looks = looks
         self.asking = Asking(network.books)
         numbers = {id(control.route.entry): number for number, control in enumerate(controls.routes)}
-        self.watches = {name: tuple(self._watches(name, numbers)) for name in network.of_signal}
+        self.watches = {name: tuple(self._watches(name, numbers)) for name in looks}
 
     def _watches(self, name: str, numbers: Mapping[int, int]) -> list[Watch]:
         """Return the ways a signal can look ahead; routes of other plans are not set here."""
@@ -107,7 +107,8 @@ class Carrying:
         ahead = told(self.asking, via, [now[self.network.name(key)] for key in via.ahead]) if via is not None else None
         if via is None or ahead is None or not ahead.aspect:
             return self._at_rest(name, via, situation)
-        near = via.route is not None and situation.occupied.issuperset(releasing(via))
+        occupied = self.controls.places.all_of(situation.occupied)
+        near = via.route is not None and occupied.issuperset(releasing(via))
         look, other = (self.look(name, via, ahead, near=which) for which in (near, not near))
         waits = look != other
         look = self.looks[name].after(look, situation.out(name))

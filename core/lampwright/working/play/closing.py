@@ -33,6 +33,8 @@ class Closing:
         self.rows: dict[Via, dict[Seen, tuple[Look, Look, str]]] = {}
         self._waiting: dict[Via, None] = {}
         for key in edges:
+            for stand in carrying.network.of_signal.get(key, ()):
+                self._wait(stand.key)
             self._wait(key)
         for name, looks in carrying.looks.items():
             self.faces[name] = {}

@@ -14,7 +14,7 @@ from lampwright.working.units import asked_of
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from lampwright.working.network import Limit, Network
+    from lampwright.working.network import Limit, Network, Stand
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +39,17 @@ class Edge:
 
 
 def edges(network: Network) -> Mapping[str, Edge]:
-    """Return every edge that a signal looks at."""
-    return {key: _edge(limit) for key, limit in network.limits.items() if key in network.behind}
+    """Return every edge that a signal looks at; signals of other files among them, for they are not worked here."""
+    found = {key: _edge(limit) for key, limit in network.limits.items() if key in network.behind}
+    for key, stand in network.stands.items():
+        if not worked(network, stand) and key in network.behind:
+            found[stand.name] = _signal(stand)
+    return found
+
+
+def worked(network: Network, stand: Stand) -> bool:
+    """Tell whether a signal is of the plan that is worked."""
+    return stand.signal.layout is network.layout
 
 
 def _edge(limit: Limit) -> Edge:
@@ -50,3 +59,11 @@ def _edge(limit: Limit) -> Edge:
         return Edge(limit.key, "", ("",))
     shows = tuple(one for one in dict.fromkeys(limit.shows) if one in ENDS or one in book.aspects)
     return Edge(limit.key, book.id, shows or ("", *asked_of(book, STOP, limit.layout.years)))
+
+
+def _signal(stand: Stand) -> Edge:
+    """Return a signal of another file: it is taken to stand at rest, or to show anything it can."""
+    post = stand.post
+    shown = [answer.shows for answer in post.resting()] + list(post.every())
+    choices = dict.fromkeys(filter(None, map(post.seen, shown)))
+    return Edge(stand.name, post.rulebook.id, tuple(choices) or ("",))

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from lampwright.rulebooks.codec import as_words
 from lampwright.rulebooks.sequence import fits, rules
+from lampwright.words import listed
 from lampwright.working.faces import occupied_by
 from lampwright.working.uses import uses
 
@@ -29,29 +30,47 @@ def label(place: str) -> str:
 
 
 class Places:
-    """Every place of a layout in its order, and what else is occupied when some of them are."""
+    """Every place of a layout in its order, and what else is occupied when some of them are.
+
+    A signal that says no section to be released from, is by a train in the last section of a route to it: where that
+    train would stop, as common practice has it.
+    """
 
     def __init__(self, layout: Layout, network: Network) -> None:
         self._goals = {id(via.held): via.over for stand in network.stands.values() for via in stand.vias if via.held}
         routes = [route for signal in layout.plan.signals.values() for route in signal.routes]
         own = {id(route) for route in routes}
         vias = [via for stand in network.stands.values() for via in stand.vias if id(via.route) in own]
+        bare = dict.fromkeys(f"{TRACK}{via.stand.name}" for via in vias if _bare(via) and minds_trains(via))
         self.implied = dict(_implied(vias))
+        for route in routes:
+            for place in bare.keys() & self.run(route) if route.over else ():
+                self.implied[place] = (*self.implied.get(place, ()), frozenset(route.over[-1:]))
         sections = dict.fromkeys(layout.plan.sections)
         for route in routes:
             sections |= dict.fromkeys((*route.over, *_beside(route)))
         tracks = [place for route in routes if not route.over for place in self.run(route) if place.startswith(TRACK)]
-        tracks += [f"{TRACK}{via.stand.name}" for via in vias if _bare(via) and minds_trains(via)]
+        tracks += [place for place in bare if place not in self.implied]
         self.names = (*sections, *dict.fromkeys(tracks))
+        self._known: dict[frozenset[str], frozenset[str]] = {}
 
     def run(self, route: Route) -> frozenset[str]:
         """Return the places that a route runs over."""
         return self._goals.get(id(route)) or occupied_by(route, route.to)
 
     def all_of(self, occupied: frozenset[str]) -> frozenset[str]:
-        """Return what is occupied, with the sections of routes that say none, where these are taken to be so too."""
-        also = {place for place, said in self.implied.items() if any(sections <= occupied for sections in said)}
-        return occupied | also
+        """Return what is occupied, with what is taken to be so too: unsaid sections, the track to a signal."""
+        if occupied not in self._known:
+            also = {place for place, said in self.implied.items() if any(sections <= occupied for sections in said)}
+            self._known[occupied] = occupied | also
+        return self._known[occupied]
+
+    def reached(self, via: Via) -> str:
+        """Return, in words, the places that a train must have reached for a signal to be released."""
+        places = releasing(via)
+        if len(places) == 1 and places[0] in self.implied and places[0] not in self.names:
+            return listed(dict.fromkeys(name for sections in self.implied[places[0]] for name in sections), "or")
+        return listed(map(label, places))
 
 
 def releasing(via: Via) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from lampwright.words import listed
 from lampwright.working.network import network_of
 from lampwright.working.play.carrying import Carrying
 from lampwright.working.play.controls import Controls
-from lampwright.working.play.edges import edges
+from lampwright.working.play.edges import edges, worked
 from lampwright.working.play.looks import Looks
 from lampwright.working.play.places import Places, label
 from lampwright.working.play.saying import say
@@ -61,7 +61,11 @@ class Play:
         self.places = Places(layout, self.network)
         self.controls = Controls(layout, self.places)
         self.edges = edges(self.network)
-        self.looks = {name: Looks(stands[0].signal, stands[0].post) for name, stands in self.network.of_signal.items()}
+        self.looks = {
+            name: Looks(stands[0].signal, stands[0].post)
+            for name, stands in self.network.of_signal.items()
+            if worked(self.network, stands[0])
+        }
         self.carrying = Carrying(self.network, self.controls, self.looks)
 
     def start(self) -> Situation:

@@ -36,8 +36,8 @@ class _Table:
         self.edges = {key: number for number, key in enumerate(play.edges)}
         self.closing = Closing(self.carrying, play.edges)
         self.drawers = Drawers()
-        implied = dict.fromkeys(play.places.implied)
-        self.places = {place: n for n, place in enumerate((*play.places.names, *implied))}
+        places = dict.fromkeys((*play.places.names, *play.places.implied))
+        self.places = {place: number for number, place in enumerate(places)}
 
     def whole(self) -> dict[str, Any]:
         """Return everything; ``named`` are the places a train can be put in, the first of all."""
@@ -69,12 +69,14 @@ class _Table:
         """Return a way of looking ahead.
 
         Its route (-1: always), whether only while the signal may clear, what is ahead (edges are -1, -2, ...), what of
-        the route is seen, the rows, and the places that release the signal.
+        the route is seen, the rows, the places that release the signal, and these in words.
         """
         via = watch.via
         ahead = [self._ahead(key) for key in via.ahead]
         number = -1 if watch.number is None else watch.number
-        return [number, int(watch.own), ahead, self._facts(via), self._rows(via), self._releasing(via)]
+        near = self._releasing(via)
+        reached = [self.play.places.reached(via)] if near else []
+        return [number, int(watch.own), ahead, self._facts(via), self._rows(via), near, *reached]
 
     def _ahead(self, key: str) -> int:
         """Return the number of what a key means."""

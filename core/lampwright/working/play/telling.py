@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from lampwright.words import listed
-from lampwright.working.play.places import label, releasing
+from lampwright.working.play.places import label
 from lampwright.working.play.saying import say
 
 if TYPE_CHECKING:
@@ -81,7 +81,7 @@ class Telling:
         else:
             found = listed(self.shows(self.carrying.network.name(key)) for key in via.ahead)
         if via is not None and stood.waits:
-            found = say("near" if stood.near else "far", found, listed(map(label, releasing(via))))
+            found = say("near" if stood.near else "far", found, self.controls.places.reached(via))
         return self._out(found, stood.look)
 
     def _out(self, found: str, look: Look) -> str:
