@@ -7,6 +7,7 @@ from itertools import pairwise
 from math import hypot
 from typing import TYPE_CHECKING, Final
 
+from lampwright.rulebooks.codec import as_text
 from lampwright.words import counted, listed
 from lampwright_drawing.grid import headed
 from lampwright_drawing.miniatures import Miniature, miniature
@@ -103,7 +104,8 @@ class Diagram:
         named.append(text(span.left + 4, y + 14, "train", "train small"))
         state = "section occupied" if {name, strand.lies_in} & self.occupied else "section"
         said = tag("title", f"section {name}{': occupied' if 'occupied' in state else ''}")
-        return tag("g", said, line, *ticks, *named, class_=state, id=identifier("section", name), data_section=name)
+        place = {"id": identifier("section", name), "data_section": name, "data_within": strand.lies_in or None}
+        return tag("g", said, line, *ticks, *named, class_=state, **place)
 
     def _points_name(self, name: str, span: Span) -> Markup:
         """Name points that are a strand of their own."""
@@ -132,7 +134,8 @@ class Diagram:
             shape = f"M{number(far)} {number(y - 7)}v14M{number(far)} {number(y - 5)}h{-5 * outward}v10h{5 * outward}"
         line = tag("line", class_="track", x1=near, y1=y, x2=far, y2=y)
         named = text(far + 5 * outward, y + 3.5, strand.name, "small quiet", "start" if goes_right else "end")
-        return tag("g", tag("title", f"{strand.name}: {kind}"), line, tag("path", class_="line", d=shape), named)
+        said = tag("title", f"{strand.name}: {kind}")
+        return tag("g", said, line, tag("path", class_="line", d=shape), named, data_end=strand.name)
 
     def _joints(self) -> Iterator[Markup]:
         """Draw what leads from row to row: open at the end where points do not lie for it."""
@@ -153,13 +156,19 @@ class Diagram:
             name = self._name(signal, index)
             if points := self._along(signal, run):
                 path = _path(points)
-                state = "route set" if name in self.set else "route"
-                said = tag("title", f"{name}{': set' if name in self.set else ''}")
+                is_set = bool({name, self._ends(signal, index)} & self.set)
+                state = "route set" if is_set else "route"
+                said = tag("title", f"{name}{': set' if is_set else ''}")
                 band = [tag("path", class_="band", d=path), tag("path", class_="hatch", d=path), _named(name, points)]
                 yield tag("g", said, *band, class_=state, id=identifier("route", signal, str(index)), data_route=name)
 
     def _name(self, signal: str, index: int) -> str:
-        """Return the name of a route."""
+        """Return the name of a route: its own, or where it begins and ends."""
+        own = self.layout.plan.signals[signal].routes[index].rest.get("name")
+        return as_text(own) or self._ends(signal, index)
+
+    def _ends(self, signal: str, index: int) -> str:
+        """Return where a route begins and ends."""
         return f"{signal} to {self.layout.plan.signals[signal].routes[index].to}"
 
     def _along(self, signal: str, run: list[str]) -> list[Point]:

@@ -46,8 +46,10 @@ def of_layout(
 
 
 def names_of(layout: Layout) -> list[str]:
-    """Return the names of all routes of a plan."""
-    return [f"{name} to {route.to}" for name, signal in layout.plan.signals.items() for route in signal.routes]
+    """Return the names of all routes of a plan: where each begins and ends, and its own."""
+    from lampwright.working.bound import bound_routes
+
+    return [name for route in bound_routes(layout) for name in dict.fromkeys((route.ends, route.name))]
 
 
 def of_rulebook(rulebook: Rulebook, years: Years | None = None, *, names: bool = False) -> Iterator[Picture]:

@@ -12,11 +12,12 @@ if TYPE_CHECKING:
     from lampwright.layout import Layout
     from lampwright.working.play import Play
 
-SCRIPTS: Final = ("carrying", "moving", "telling", "linking", "painting", "desk", "working")
+SCRIPTS: Final = ("carrying", "moving", "telling", "linking", "painting", "desk", "panel", "working")
 """The modules of the script, in the order in which they are put together."""
 HEADS: Final = ("signal", "lamps lit", "shows", "why", "routes from it", "put out")
 STYLE: Final = """
-#worked-said{min-height:4.5rem;border-left:3px solid var(--ink);padding-left:.75rem}
+#worked-said{position:sticky;top:0;min-height:4.5rem;max-height:40vh;overflow:auto;background:var(--paper);
+border-left:3px solid var(--ink);padding-left:.75rem}
 #worked-said p:first-child{font-weight:600}
 .worked-buttons{display:flex;flex-wrap:wrap;gap:.35rem;margin:.4rem 0}
 .worked-buttons label{margin-right:.75rem}
@@ -25,13 +26,14 @@ STYLE: Final = """
 .worked th,.worked summary{white-space:nowrap;overflow-wrap:normal}
 .worked tbody th{color:inherit;font-weight:600}
 .worked-letters{font-weight:600;font-family:ui-monospace,'DejaVu Sans Mono',monospace}
-.diagram [data-section],.diagram [data-route],.diagram [data-signal]{cursor:pointer}
+.diagram [data-section],.diagram [data-route],.diagram [data-signal],.diagram [data-end]{cursor:pointer}
+.diagram .entrance text{text-decoration:underline}
 @media print{#worked{display:none}}
 """
 HOW: Final = (
-    "Set routes and put trains into sections here, or in the track above: a section is occupied and cleared, a set "
-    "route taken back, and a signal leads to its routes. Trains, and how they put signals back to stop, are as common "
-    "practice has it; all else is as the rulebook says."
+    "Set routes and put trains into sections by the buttons here, or in the track above: press a section, or the "
+    "signal where a route begins and then the one where it ends. How trains put signals back to stop is common "
+    "practice; all else is as the rulebook says."
 )
 BODY: Final = """
 <div id="worked-said" role="status" aria-live="polite">
@@ -46,6 +48,7 @@ BODY: Final = """
 <div id="worked-edges" class="worked-buttons"></div>
 </div>
 <h3>Signals</h3>
+<p class="screen"><label>Find a signal <input type="search" id="worked-find" autocomplete="off"></label></p>
 <div class="wide" role="region" aria-label="Signals worked" tabindex="0"><table class="worked">
 <caption>What every signal shows now, and why</caption>
 <thead><tr>{heads}</tr></thead><tbody id="worked-signals"></tbody></table></div>

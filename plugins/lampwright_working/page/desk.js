@@ -86,6 +86,10 @@ const makeDesk = (table, moves) => {
     return row;
   });
   at("signals").append(...rows.map((row) => row.line));
+  at("find").addEventListener("input", () => {
+    const wanted = at("find").value.trim().toLowerCase();
+    for (const { line } of rows) line.hidden = !line.dataset.worked.toLowerCase().includes(wanted);
+  });
 
   const showSignal = (number, said, lights, why, out) => {
     const row = rows[number];
@@ -111,11 +115,6 @@ const makeDesk = (table, moves) => {
     link: (link) => at("link").setAttribute("href", link || "#worked"),
     undoable: (count) => {
       at("undo").disabled = !count;
-    },
-    focus: (name) => {
-      const number = table.signals.findIndex(([known]) => known === name);
-      rows[number]?.line.scrollIntoView({ block: "center" });
-      rows[number]?.line.querySelector("button, summary")?.focus();
     },
     on: (name, act) => at(name).addEventListener("click", act),
   };

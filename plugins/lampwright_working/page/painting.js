@@ -14,6 +14,11 @@ const groupedBy = (root, key) => {
   return found;
 };
 
+// Lamps that are lit, as letters; a star behind those that flash.
+const lettersOf = (lights) => [
+  ...new Set(lights.map(([, colour, beat]) => colour.slice(0, 1).toUpperCase() + (beat ? "*" : ""))),
+].join("");
+
 // Lamps of one beat flash together, whenever they were lit: all count from the moment the page was opened.
 const inStep = (lamp) => {
   for (const animation of lamp.getAnimations({ subtree: true })) animation.startTime = 0;
@@ -68,7 +73,3 @@ const makePainter = (table, root) => {
     },
   };
 };
-
-const lettersOf = (lights) => [
-  ...new Set(lights.map(([, colour, beat]) => colour.slice(0, 1).toUpperCase() + (beat ? "*" : ""))),
-].join("");

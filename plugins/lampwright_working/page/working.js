@@ -76,7 +76,7 @@ const start = () => {
     keepLink();
   };
 
-  const make = (move, thing, what) => {
+  const act = (move, thing, what) => {
     const { after, refused } = move(table, situation, thing);
     if (refused) {
       desk.say([refused]);
@@ -89,21 +89,22 @@ const start = () => {
   const moves = {
     route: (number) => {
       if (situation.routes.has(number) && !situation.passed.has(number)) moves.back(number);
-      else make(setRoute, number, `${table.routes[number][0]} is set`);
+      else act(setRoute, number, `${table.routes[number][0]} is set`);
     },
-    back: (number) => make(cancelRoute, number, `${table.routes[number][0]} is taken back`),
+    isSet: (number) => situation.routes.has(number),
+    back: (number) => act(cancelRoute, number, `${table.routes[number][0]} is taken back`),
     place: (place) => {
       const occupied = situation.occupied.has(place);
       const [, said] = table.places[place];
-      if (occupied) make(clearPlace, place, `${said} is clear`);
-      else make(occupyPlace, place, `${said} is occupied`);
+      if (occupied) act(clearPlace, place, `${said} is clear`);
+      else act(occupyPlace, place, `${said} is occupied`);
     },
     lamp: (number, lamp) => {
       const out = situation.failed.get(number)?.has(lamp);
       const what = `${lamp} of ${table.signals[number][0]} is ${out ? "mended" : "out"}`;
-      make(out ? mendLamp : failLamp, [number, lamp], what);
+      act(out ? mendLamp : failLamp, [number, lamp], what);
     },
-    beyond: (edge, choice) => make(assumeBeyond, [edge, choice], ""),
+    beyond: (edge, choice) => act(assumeBeyond, [edge, choice], ""),
     look: (number) => {
       shown[number] = null;
       showSignals();
@@ -118,18 +119,7 @@ const start = () => {
     before.push(situation);
     show(atStart(), "nothing is set, no train is there, all lamps are whole");
   });
-  root.addEventListener("click", (event) => {
-    const found = event.target.closest("[data-route], [data-signal], [data-section]");
-    if (!found) return;
-    const { route, signal, section, within } = found.dataset;
-    if (signal !== undefined) desk.focus(signal);
-    else if (route !== undefined) moves.route(table.routes.findIndex(([, name]) => name === route));
-    else {
-      const known = table.places.findIndex(([name]) => name === section);
-      const place = known < 0 ? table.places.findIndex(([name]) => name === within) : known;
-      if (place >= 0) moves.place(place);
-    }
-  });
+  makePanel(table, root, moves, desk.say);
   const restored = () => {
     const linked = situationOfLink(table, window.location.hash);
     if (linked) show(linked, "shown as the link tells it", true);

@@ -323,16 +323,42 @@ def test_a_lamp_put_out_is_told_with_what_a_driver_reads(junction: Page) -> None
 
 @needs_browser
 def test_the_track_itself_is_worked(junction: Page) -> None:
-    """A section is occupied, a set route taken back, a signal leads to its routes; the same as by buttons."""
-    junction.get_by_role("button", name="route MJ9 to MJ11", exact=True).click()
+    """A section is occupied, a route set from its one entrance and taken back; the same as by buttons."""
+    junction.locator(".diagram [data-signal='MJ9'] text").first.dispatch_event("click")
+    assert says(junction)[0] == "route MJ9 to MJ11 is set"
     junction.locator(".diagram [data-section='DG'] line").first.dispatch_event("click")
     assert says(junction)[0] == "DG is occupied"
     assert junction.get_by_role("button", name="DG: occupied", exact=True).get_attribute("aria-pressed") == "true"
-    junction.locator(".diagram [data-signal='MJ9'] text").first.dispatch_event("click")
-    assert junction.evaluate("document.activeElement.closest('tr').dataset.worked") == "MJ9"
     junction.locator(".diagram [data-section='DG'] line").first.dispatch_event("click")
     junction.locator(".diagram [data-route='MJ9 to MJ11'] path").first.dispatch_event("click")
     assert says(junction)[0] == "route MJ9 to MJ11 is set"
+
+
+@needs_browser
+def test_a_route_is_set_from_entrance_to_exit(junction: Page) -> None:
+    """The way of a British panel (common practice): one press where it begins, one where it ends, an end as well."""
+    press = ".diagram [data-{}='{}'] text"
+    junction.locator(press.format("signal", "MJ7")).first.dispatch_event("click")
+    assert says(junction) == ["MJ7 is the entrance: press the exit, MJ9, MJ31 or yard"]
+    assert junction.locator(".diagram .entrance").get_attribute("data-signal") == "MJ7"
+    junction.locator(press.format("signal", "MJ31")).first.dispatch_event("click")
+    assert says(junction)[0] == "route MJ7 to MJ31 is set"
+    assert junction.locator(".diagram .route.set").get_attribute("data-route") == "MJ7 to MJ31"
+    assert junction.locator(".diagram .entrance").count() == 0
+    junction.locator(press.format("signal", "MJ44")).first.dispatch_event("click")
+    junction.locator(press.format("end", "bay-stops")).first.dispatch_event("click")
+    assert says(junction)[0] == "route MJ44 to bay-stops is set"
+    junction.locator(press.format("signal", "MJ7")).first.dispatch_event("click")
+    junction.locator(press.format("signal", "MJ7")).first.dispatch_event("click")
+    assert says(junction) == ["MJ7 is no longer the entrance"]
+
+
+@needs_browser
+def test_a_signal_is_found_by_its_name(junction: Page) -> None:
+    """In a long list."""
+    junction.get_by_label("Find a signal").fill("mj4")
+    found = junction.locator("#worked-signals tr:visible").evaluate_all("all => all.map(one => one.dataset.worked)")
+    assert found == ["MJ40D", "MJ40", "MJ42", "MJ44R", "MJ44", "MJ4"]
 
 
 @needs_browser

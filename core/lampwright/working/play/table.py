@@ -117,7 +117,7 @@ class _Table:
         """Return a route: what it is called, its signal, its places, whether these must be clear, and so on.
 
         After these: whether it clears by itself after a train, its overlaps, its points (1: reverse), the places that
-        lock it, for how long.
+        lock it, for how long, and where it leads.
         """
         return [
             str(control.route),
@@ -130,6 +130,7 @@ class _Table:
             [[points, int(lie == "reverse")] for points, lie in control.lies.items()],
             [self.places[place] for place in sorted(control.locked) if place in self.places],
             control.after,
+            control.route.entry.to,
         ]
 
     def _against(self) -> list[list[Any]]:
