@@ -95,7 +95,7 @@ const makeDesk = (table, moves) => {
     const row = rows[number];
     row.line.dataset.said = said;
     row.line.dataset.lit = lights.map(([lamp, colour, beat]) => [lamp, colour, beat].join(" ").trim()).join(", ");
-    row.letters.textContent = lettersOf(lights) || ".";
+    row.letters.textContent = lettersOf(lights).join(" ") || ".";
     row.said.textContent = said;
     row.why.textContent = why;
     for (const [lamp, button] of row.lamps ?? []) pressed(button, Boolean(out?.has(lamp)), "out");

@@ -15,9 +15,7 @@ const groupedBy = (root, key) => {
 };
 
 // Lamps that are lit, as letters; a star behind those that flash.
-const lettersOf = (lights) => [
-  ...new Set(lights.map(([, colour, beat]) => colour.slice(0, 1).toUpperCase() + (beat ? "*" : ""))),
-].join("");
+const lettersOf = (lights) => lights.map(([, colour, beat]) => colour.slice(0, 1).toUpperCase() + (beat ? "*" : ""));
 
 // Lamps of one beat flash together, whenever they were lit: all count from the moment the page was opened.
 const inStep = (lamp) => {
@@ -54,7 +52,7 @@ const makePainter = (table, root) => {
       titled(element, `${name}: ${said}`);
     }
     const label = labels.get(name);
-    if (label) label.textContent = `${name} ${lettersOf(lights)}`.trim();
+    if (label) label.textContent = `${name} ${[...new Set(lettersOf(lights))].join("")}`.trim();
   };
 
   const paintAll = (found, name, state, word) => {

@@ -66,7 +66,8 @@ WORK = """
   const seen = () => ({
     rows: Object.fromEntries(at("#worked-signals tr").map((row) => [
       row.dataset.worked,
-      { said: row.dataset.said, lit: row.dataset.lit, why: row.querySelectorAll("td")[2].textContent },
+      { said: row.dataset.said, lit: row.dataset.lit, why: row.querySelectorAll("td")[2].textContent,
+        letters: row.querySelector("td").textContent },
     ])),
     drawn: at(".diagram [data-signal]").map((signal) => [
       signal.dataset.signal,
