@@ -36,7 +36,7 @@ EDGE: Final = 50.0
 BESIDE: Final = 14.0
 """From the middle of a band to its name."""
 NOTE: Final = (
-    "Signals stand left of their track as trains run, each showing what it falls to, told by a letter behind its name. "
+    "Signals stand left of their track as trains run, each showing {}, told by a letter behind its name. "
     "Points are drawn normal. A set route is hatched, an occupied section a solid bar."
 )
 
@@ -270,11 +270,19 @@ def diagram(layout: Layout, routes: Collection[str] = (), occupied: Collection[s
     return headed(drawn, plan.name or plan.stem, below, [*notes, "For model railways only."], drawn.desc)
 
 
-def track(layout: Layout, routes: Collection[str] = (), occupied: Collection[str] = ()) -> tuple[Piece, list[str]]:
-    """Return the track of a plan without head and foot, and what is to be known about it."""
+def track(
+    layout: Layout, routes: Collection[str] = (), occupied: Collection[str] = (), showing: str = "what it falls to"
+) -> tuple[Piece, list[str]]:
+    """Return the track of a plan without head and foot, and what is to be known about it.
+
+    ``showing`` says what signals show, if that is not left as it is drawn.
+    """
     drawing = Diagram(layout, routes, occupied)
     plan, lost = layout.plan, drawing.made.unplaced
-    notes = [NOTE, *([f"Not drawn, for nothing says where they stand: {listed(lost)}."] if lost else [])]
+    notes = [
+        NOTE.format(showing),
+        *([f"Not drawn, for nothing says where they stand: {listed(lost)}."] if lost else []),
+    ]
     sections = f" on the sections {listed(plan.sections)}" if plan.sections else ""
     piece = drawing.piece()
     return replace(piece, title="Track diagram", desc=f"{listed(plan.signals)}{sections}"), notes

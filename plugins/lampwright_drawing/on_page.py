@@ -44,7 +44,7 @@ def diagram(layout: Layout) -> str:
     """Return the track of a plan, and how lamps of its signals flash."""
     from lampwright_drawing.diagram import track
 
-    drawn, notes = track(layout)
+    drawn, notes = track(layout, showing="what it shows as the layout is worked below")
     flashing = motion(tables(layout).beats())
     style = f"<style>{flashing}</style>" if flashing else ""
     whole = f'<div class="wide" tabindex="0" role="region" aria-label="The track">{inline(drawn)}</div>'

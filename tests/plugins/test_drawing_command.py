@@ -80,7 +80,7 @@ def test_letters_read_the_same_in_colour_and_without(monkeypatch: pytest.MonkeyP
 def test_the_pictures_of_the_readme_are_there_and_small() -> None:
     """Each one shown is there, is a PNG, and what makes them calls the command as it is."""
     shown = re.findall(r"!\[[^\]]+\]\(([^)]+)\)", (ROOT / "README.md").read_text(encoding="utf-8"))
-    assert {Path(one).stem for one in shown} == {"diagram", "aspects", "sequence", "signal"}
+    assert {Path(one).stem for one in shown} == {"page", "diagram", "aspects", "sequence", "signal"}
     for one in shown:
         content = (ROOT / one).read_bytes()
         assert content.startswith(b"\x89PNG")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -10,6 +11,8 @@ import pytest
 from lampwright.documents import read
 from lampwright.layout import Layout
 from lampwright.plans import load
+from lampwright.rulebooks.displays import Kind
+from lampwright.rulebooks.failing import LOST, failings
 from lampwright.working.play import (
     Assume,
     Cancel,
@@ -22,6 +25,7 @@ from lampwright.working.play import (
     Set,
     Situation,
 )
+from lampwright.working.reach import reach
 from support import library
 
 if TYPE_CHECKING:
@@ -333,3 +337,42 @@ def test_every_signal_of_every_example_has_a_look_and_a_reason_whatever_is_set(p
             assert ", because " in shown.story
             assert bool(shown.lit or shown.boxes) == (shown.said != "dark")
     assert man.now.routes
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=[path.stem for path in EXAMPLES])
+def test_nothing_comes_up_that_cannot_stand(path: Path) -> None:
+    """Two hundred moves by a fixed seed on every example: signals show what following the sequence finds for them."""
+    play = played(path)
+    now, chance = play.start(), random.Random(path.stem)  # noqa: S311  (moves, not secrets)
+    can = {name: {state.answer.shows for state in reach(play.layout).of(name)} for name in play.looks}
+    said = [edge for edge in play.edges.values() if edge.choices[0]]
+    shown: set[tuple[str, Any]] = set()
+    for _ in range(200):
+        moves: list[Move] = [Set(chance.randrange(len(play.controls.routes)))] * 3
+        moves += [Cancel(chance.randrange(len(play.controls.routes)))]
+        moves += [kind(chance.choice(play.places.names)) for kind in (Occupy, Clear)]
+        moves += [Assume(edge.key, chance.choice(edge.choices)) for edge in said[:1]]
+        after = play.after(now, chance.choice(moves))
+        now = after if isinstance(after, Situation) else now
+        for name, one in play.shown(now).items():
+            assert one.aspects in can[name], one.story
+            shown.add((name, one.aspects))
+    assert len(shown) > len(play.looks)
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=[path.stem for path in EXAMPLES])
+def test_what_is_read_with_a_lamp_out_is_what_the_rulebook_says_of_it(path: Path) -> None:
+    """As soundness has it: every single lamp of every aspect of every signal of one part."""
+    for looks in played(path).looks.values():
+        form = looks.signal.reader
+        for one in failings(form) if form is not None and not form.parts and not looks.signal.entry.plates else ():
+            first = next(iter(form.displays(one.meaning.aspect))) if form is not None else {}
+            lamp = one.elements[0]
+            if one.how != LOST or lamp in one.display or first != {**one.display, lamp: first.get(lamp)}:
+                continue
+            look = looks.of((("", one.meaning.aspect),))
+            if lamp in {light.lamp for light in look.lights}:
+                reads = looks.reads(look, {lamp})
+                assert all(aspect in reads for aspect in one.reading.aspects) or one.reading.kind is Kind.REST
+                assert one.reading.in_doubt in reads
+                assert bool(one.reading.aspects) is not reads.startswith(("no aspect", "dark"))
