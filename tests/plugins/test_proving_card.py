@@ -141,3 +141,22 @@ def test_every_lamp_is_on_the_page() -> None:
     made = card(result_of(PLAN).layouts[0])
     rows = sum(len(step.lamps) for signal in made.signals for step in signal.steps)
     assert page(made).count('<tr class="must-') == rows
+
+
+def test_what_no_route_asks_for_says_so() -> None:
+    """It is proved all the same, for its lamps tell of faults; a signal without routes says nothing of that."""
+    routes = PLAN.replace("[{green: A.4}, {yellow: A.5}, {red: A.6}]", "[{green: A.4}, {yellow: A.5}, {red: A.6}], ")
+    routes = (
+        routes.replace("{red: A.6}], }", "{red: A.6}], routes: [{to: bay}]}") + "ends: {bay: {kind: buffer-stop}}\n"
+    )
+    (told,) = [one for one in card(result_of(routes).layouts[0]).signals if one.signal == "<b>3"]
+    assert {step.name: step.remark for step in told.steps} == {
+        "danger": "",
+        "caution": "",
+        "clear": "no route asks for it",
+        "flashing-caution": "no route asks for it",
+    }
+    assert {step.remark for one in card(result_of(PLAN).layouts[0]).signals for step in one.steps} == {""}
+    Path("plan.yaml").write_text(routes, encoding="utf-8")
+    assert "  2  clear  (no route asks for it)\n" in call("prove", "plan.yaml").out
+    assert "clear (no route asks for it)</th>" in page(card(result_of(routes).layouts[0]))

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from lampwright.layout import full_name
 from lampwright.tables import tables
+from lampwright.tables.asked import asked
 from lampwright.tables.fingerprint import fingerprint, plan_fingerprint
 from lampwright_proving.diagnosis.result import in_order
 from lampwright_proving.standing import standing
@@ -22,6 +23,8 @@ CAUTIONS: Final = (
     "Power off before a wire is moved. LEDs never without their resistors.",
     "For model railways only: nothing here is fit for a real one.",
 )
+NOT_ASKED: Final = "no route asks for it"
+"""Of a command that is proved for what its lamps tell, though the layout never shows it."""
 HOW: Final = (
     "Give the commands in this order: it tells faults apart soonest. Let all other signals stand at their failsafe. "
     "Write down every lamp, dark ones too: lit, dark, dim or flashing."
@@ -44,11 +47,12 @@ class Lamp:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One command with all lamps."""
+    """One command with all lamps; ``remark`` is said behind its name."""
 
     number: int
     name: str
     lamps: tuple[Lamp, ...]
+    remark: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +101,8 @@ def _of_signal(layout: Layout, table: SignalTable) -> SignalCard:
     signal = layout.signals[table.signal]
     order = [command.number for command in in_order(standing(layout, [table.signal]).bench)]
     commands = {command.number: command for command in table.commands}
+    wanted = asked(layout, table)
+    idle = frozenset[int]() if wanted is None else commands.keys() - wanted
     return SignalCard(
         table.signal,
         signal.form_name,
@@ -104,19 +110,18 @@ def _of_signal(layout: Layout, table: SignalTable) -> SignalCard:
         table.address,
         fingerprint(layout, table.signal),
         table.failsafe.name,
-        tuple(_step(signal, commands[number]) for number in order if number is not None),
+        tuple(_step(signal, commands[one], NOT_ASKED if one in idle else "") for one in order if one is not None),
     )
 
 
-def _step(signal: BoundSignal, command: Command) -> Step:
+def _step(signal: BoundSignal, command: Command, remark: str) -> Step:
     """Return one command with its lamps, each once: what is lit of a lens that can change, or all it could be."""
     by_lamp: dict[str, list[Shine]] = {}
     for shine in command.lamps:
         by_lamp.setdefault(shine.lamp, []).append(shine)
     places = _places(signal, by_lamp)
-    return Step(
-        command.number, command.name, tuple(_lamp(name, places[name], shines) for name, shines in by_lamp.items())
-    )
+    lamps = tuple(_lamp(name, places[name], shines) for name, shines in by_lamp.items())
+    return Step(command.number, command.name, lamps, remark)
 
 
 def _lamp(name: str, place: str, shines: Sequence[Shine]) -> Lamp:

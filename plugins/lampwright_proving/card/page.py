@@ -85,7 +85,8 @@ def steps(signal: SignalCard) -> str:
 
 def _step(step: Step) -> str:
     """Return the rows of one command."""
-    head = f'<tr><th colspan="{len(HEADS)}" scope="rowgroup">{step.number} &nbsp; {escape(step.name)}</th></tr>'
+    name = f"{escape(step.name)} ({escape(step.remark)})" if step.remark else escape(step.name)
+    head = f'<tr><th colspan="{len(HEADS)}" scope="rowgroup">{step.number} &nbsp; {name}</th></tr>'
     return f"<tbody>{head}\n{''.join(map(_lamp, step.lamps))}</tbody>"
 
 

@@ -37,7 +37,8 @@ def _signal(signal: SignalCard, style: Style) -> Iterator[str]:
     yield style("strong", printable(signal.signal)) + printable("  " + "  ".join(heading(signal)))
     for step in signal.steps:
         yield ""
-        yield style("strong", printable(f"  {step.number}  {step.name}"))
+        behind = f"  ({step.remark})" if step.remark else ""
+        yield style("strong", printable(f"  {step.number}  {step.name}")) + behind
         yield from table([_row(lamp, style) for lamp in step.lamps], indent="     ")
     yield ""
 
