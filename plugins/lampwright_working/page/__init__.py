@@ -39,7 +39,7 @@ BODY: Final = """
 <div id="worked-said" role="status" aria-live="polite">
 <p>Working the layout takes a browser that runs scripts.</p>
 </div>
-<p class="screen worked-buttons"><button type="button" id="worked-undo" disabled>Undo</button>
+<p class="screen worked-buttons"><button type="button" id="worked-undo">Undo</button>
 <button type="button" id="worked-restart">Start again</button>
 <a id="worked-link" href="#worked">Link to what is shown now</a></p>
 <h3>Sections</h3>

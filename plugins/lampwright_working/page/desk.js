@@ -104,8 +104,10 @@ const makeDesk = (table, moves) => {
   return {
     signal: showSignal,
     route: (number, set, passed) => {
-      pressed(routes[number].button, set, passed ? "set, used by a train" : "set");
-      routes[number].back.hidden = !passed;
+      const { button, back } = routes[number];
+      pressed(button, set, passed ? "set, used by a train" : "set");
+      if (document.activeElement === back && !passed) button.focus();
+      back.hidden = !passed;
     },
     place: (place, occupied) => pressed(places[place], occupied, "occupied"),
     edge: (edge, choice) => {
@@ -113,9 +115,6 @@ const makeDesk = (table, moves) => {
     },
     say: (lines) => at("said").replaceChildren(...lines.map((line) => make("p", line))),
     link: (link) => at("link").setAttribute("href", link || "#worked"),
-    undoable: (count) => {
-      at("undo").disabled = !count;
-    },
     on: (name, act) => at(name).addEventListener("click", act),
   };
 };

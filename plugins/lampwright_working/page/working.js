@@ -72,7 +72,6 @@ const start = () => {
     const more = changed.length > LINES ? [`and ${changed.length - LINES} more signals`] : [];
     const told = changed.length ? changed.slice(0, LINES) : ["no signal changes"];
     desk.say([what, ...(whole && !changed.length ? [] : told), ...more].filter(Boolean));
-    desk.undoable(before.length);
     keepLink();
   };
 
@@ -104,7 +103,7 @@ const start = () => {
       const what = `${lamp} of ${table.signals[number][0]} is ${out ? "mended" : "out"}`;
       act(out ? mendLamp : failLamp, [number, lamp], what);
     },
-    beyond: (edge, choice) => act(assumeBeyond, [edge, choice], ""),
+    beyond: (edge, choice) => act(assumeBeyond, [edge, choice], table.edges[edge][1][choice][2]),
     look: (number) => {
       shown[number] = null;
       showSignals();
@@ -114,6 +113,7 @@ const start = () => {
   const desk = makeDesk(table, moves);
   desk.on("undo", () => {
     if (before.length) show(before.pop(), "one move is undone");
+    else desk.say(["there is no move to undo"]);
   });
   desk.on("restart", () => {
     before.push(situation);
