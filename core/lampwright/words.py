@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -68,7 +69,12 @@ def _digits(word: str) -> list[str]:
 
 def did_you_mean(word: str, names: Iterable[str], what: str = "") -> str:
     """Return a tip: the near miss if there is one, else the names there are."""
-    known = list(names)
+    return _tip(word, tuple(names), what)
+
+
+@lru_cache(maxsize=256)  # one slip may stand in thousands of places, and comparing words takes long
+def _tip(word: str, known: tuple[str, ...], what: str) -> str:
+    """Return the tip for a word."""
     if close := nearest(word, known):
         return Meant.said(f"did you mean {close}?", close, sure=_sure(word, close, known))
     if not known:
