@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from lampwright.documents import is_file
 from lampwright.intake import against_schema, read_document, read_rulebook
 
 if TYPE_CHECKING:
@@ -29,7 +30,7 @@ class Library:
         self._files: dict[str, Path] = {}
         for folder in folders:
             for path in sorted(folder.iterdir()):
-                if (path / FILE).is_file():
+                if is_file(path / FILE):
                     self._files.setdefault(path.name, path / FILE)
         self._read: dict[str, Rulebook | None] = {}
         self._offered: dict[str, Path] = {}
@@ -111,20 +112,31 @@ class Library:
 
 def brought(folder: Path, shown: str) -> Iterator[tuple[Path, str]]:
     """Yield the rulebook in a folder, or those in the folders within, each with how it is shown."""
-    if (folder / FILE).is_file():
+    if is_file(folder / FILE):
         yield folder / FILE, f"{shown}/{FILE}"
         return
-    for path in sorted(folder.iterdir()) if folder.is_dir() else ():
-        if (path / FILE).is_file():
+    for path in _within(folder):
+        if is_file(path / FILE):
             yield path / FILE, f"{shown}/{path.name}/{FILE}"
+
+
+def _within(folder: Path) -> list[Path]:
+    """Return what is in a folder; nothing if it may not be looked into."""
+    try:
+        return sorted(folder.iterdir())
+    except OSError:
+        return []
 
 
 def id_in(file: Path) -> str:
     """Return the id of the rulebook in a file, as far as its beginning tells it; else the name of its folder."""
     import re
 
-    with file.open("rb") as opened:
-        found = re.search(rb"""^id:[ \t]*["']?([\w.-]+)""", opened.read(HEAD), re.MULTILINE)
+    try:
+        with file.open("rb") as opened:
+            found = re.search(rb"""^id:[ \t]*["']?([\w.-]+)""", opened.read(HEAD), re.MULTILINE)
+    except OSError:  # reading it will say why
+        found = None
     return found[1].decode() if found else file.parent.name
 
 

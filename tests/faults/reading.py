@@ -15,17 +15,20 @@ if TYPE_CHECKING:
 
 LONG: Final = PLAN + "# a remark\n" * 300_000
 """A plan that is read in several pieces."""
+BOOK: Final = "rulebook: 1\nid: mine\nlike: gb-colour-light\ntitle: Mine\n"
 HEAD: Final = 2
 """Calls in which a search looks at the head of a file; what comes then reads it."""
 
 
-def met(place: Place, what: str, at: int, *arguments: str, text: str = PLAN) -> Ended:
+def met(place: Place, what: str, at: int, *arguments: str, text: str = PLAN, kinds: str = "open read") -> Ended:
     """Check a folder; something is done to plan.yaml at a call that opens or reads it, counted from 0."""
     place.folder.mkdir(exist_ok=True)
     (place.folder / "plan.yaml").write_text(text, encoding="utf-8")
     (place.folder / "other.yaml").write_text(SLIP, encoding="utf-8")
     (place.folder / "new").write_text(PLAN + "# another\n", encoding="utf-8")
-    ended = place.struck.call(place.folder, *(arguments or ("check", ".")), on="plan.yaml", what=what, at=at)
+    ended = place.struck.call(
+        place.folder, *(arguments or ("check", ".")), on="plan.yaml", kinds=kinds, what=what, at=at
+    )
     assert len(ended.calls) > at
     assert "Traceback" not in ended.err
     return ended
@@ -90,20 +93,34 @@ def _(place: Place) -> Happened:
 
 @row("a file to be mended is read-only")
 def _(place: Place) -> Happened:
-    calls = met(place, "", 0, "check", "--fix", "plan.yaml", text=SLIP).calls
-    ended = met(place, "EACCES", calls.index("access"), "check", "--fix", "plan.yaml", text=SLIP)
+    ended = met(place, "EACCES", 0, "check", "--fix", "plan.yaml", text=SLIP, kinds="access")
     assert ended.code == 2
     assert "lampwright: plan.yaml cannot be written: it is read-only\n" in ended.err
     assert (place.folder / "plan.yaml").read_text(encoding="utf-8") == SLIP
     return Happened("one line says so, nothing is written", ended.code)
 
 
+@row("each call of the system about a file is refused, one at a time")
+def _(place: Place) -> Happened:
+    met(place, "", 0)
+    (place.folder / "mine").mkdir()
+    (place.folder / "mine" / "rulebook.yaml").write_text(BOOK, encoding="utf-8")
+    (place.folder / "lampwright.toml").write_text("rulebooks = ['mine']\n", encoding="utf-8")
+    times = 0
+    for name in ("plan.yaml", "lampwright.toml", "pyproject.toml", "mine", "rulebook.yaml"):
+        counted = place.struck.call(place.folder, "check", ".", on=name, kinds="stat open read").calls
+        for at in range(len(counted)):
+            ended = place.struck.call(place.folder, "check", ".", on=name, kinds="stat open read", what="EACCES", at=at)
+            assert (ended.code, ended.err) == (1, ""), (name, at, ended)
+            times += 1
+    return Happened(f"{times} calls refused: the rest of the check goes on", 1)
+
+
 @row("examples of a rulebook that are pipes, or no text")
 def _(place: Place) -> Happened:
     examples = place.folder / "mine" / "examples"
     examples.mkdir(parents=True)
-    book = "rulebook: 1\nid: mine\nlike: gb-colour-light\ntitle: Mine\n"
-    (examples.parent / "rulebook.yaml").write_text(book, encoding="utf-8")
+    (examples.parent / "rulebook.yaml").write_text(BOOK, encoding="utf-8")
     os.mkfifo(examples / "pipe.yaml")
     (examples / "bytes.yaml").write_bytes(b"\xff\xfe\x00")
     ended = place.struck.call(place.folder, "new", "plan", "--rulebook", "mine")

@@ -38,13 +38,10 @@ CHANGING: Final = {
 }  # fmt: skip
 """The calls that change files; opening one to write it is another."""
 NAMING: Final = {
-    OPEN: ("open", RDI),
-    OPENAT: ("open", RSI),
-    21: ("access", RDI),
-    269: ("access", RSI),
-    439: ("access", RSI),
-}
-"""The calls that name a file to open it, or to ask what is allowed with it, and where its name stands."""
+    OPEN: ("open", RDI), OPENAT: ("open", RSI), 21: ("access", RDI), 269: ("access", RSI), 439: ("access", RSI),
+    4: ("stat", RDI), 6: ("stat", RDI), 262: ("stat", RSI),
+}  # fmt: skip
+"""The calls that name a file to open it, to ask what is allowed with it or what it is; and where its name stands."""
 TO_WRITE: Final = os.O_WRONLY | os.O_RDWR | os.O_CREAT | os.O_TRUNC
 KILL, TEAR, INTERRUPT = "kill", "tear", "interrupt"
 DONE_TO_FILES: Final[dict[str, Callable[[Path], object]]] = {
@@ -60,8 +57,8 @@ DONE_TO_FILES: Final[dict[str, Callable[[Path], object]]] = {
 class Watched:
     """A process that is watched, and the calls met so far that change files; the streams of the terminal are none.
 
-    With ``every``, all calls count; with ``on``, those that open or read the file of that name in ``folder``. ``what``
-    is done at call number ``at``.
+    With ``every``, all calls count; with ``on``, those of some ``kinds`` that name or read the file of that name in
+    ``folder``. ``what`` is done at call number ``at``.
     """
 
     pid: int
@@ -69,6 +66,7 @@ class Watched:
     at: int = -1
     every: bool = False
     on: str = ""
+    kinds: str = "open read"
     folder: str = ""
     calls: list[str] = field(default_factory=list)
     _leaving: int | None = None
@@ -140,8 +138,9 @@ class Watched:
             with Path(f"/proc/{self.pid}/mem").open("rb") as memory:
                 memory.seek(_ask(PEEKUSER, self.pid, register, 0))
                 path = memory.read(PATH_MAX).partition(b"\0")[0]
-            return name if os.path.basename(os.fsdecode(path)) == self.on else ""  # noqa: PTH119  (any bytes)
-        if number == READ:
+            wanted = name in self.kinds and os.path.basename(os.fsdecode(path)) == self.on  # noqa: PTH119  (any bytes)
+            return name if wanted else ""
+        if number == READ and "read" in self.kinds:
             with suppress(OSError):
                 opened = Path(f"/proc/{self.pid}/fd/{_ask(PEEKUSER, self.pid, RDI, 0)}").readlink()
                 return "read" if opened.name == self.on else ""

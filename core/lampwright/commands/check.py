@@ -26,7 +26,7 @@ from lampwright.commands.output import options, say
 from lampwright.commands.progress import Progress
 from lampwright.commands.reporting import print_report, reporter_of, reports
 from lampwright.commands.timings import Timings
-from lampwright.documents import find
+from lampwright.documents import find, is_folder
 from lampwright.findings import Level
 from lampwright.layout import Settings
 from lampwright.project import Result
@@ -202,7 +202,7 @@ def _tell_what_is_empty(session: Session, paths: tuple[str, ...], files: list[Pa
     """Say which folders hold nothing to check: that must not look like success."""
     for path in paths:
         folder = Path(path).resolve()
-        if folder.is_dir() and not any(file.resolve().is_relative_to(folder) for file in files):
+        if is_folder(folder) and not any(file.resolve().is_relative_to(folder) for file in files):
             what = "no YAML file whose first key is plan: or rulebook:"
             if found := find([folder]):
                 by = listed(dict.fromkeys(session.configurations.of(file).name for file in found))

@@ -10,7 +10,7 @@ import click
 
 from lampwright.commands.group import session_of
 from lampwright.commands.output import say, show
-from lampwright.documents import find
+from lampwright.documents import find, is_file, is_folder, is_there
 from lampwright.layout import Settings
 from lampwright.library import FILE
 
@@ -77,7 +77,7 @@ def layouts(ctx: click.Context, paths: Sequence[str], year: str, rulebook: str) 
 def named_files(session: Session, paths: Sequence[str]) -> list[Path]:
     """Return the files to look at, in folders those that the configuration takes; a path to nowhere is a wrong call."""
     for path in paths:
-        if path != str(STANDARD_INPUT) and not Path(path).exists():
+        if path != str(STANDARD_INPUT) and not is_there(Path(path)):
             raise click.UsageError(f"there is no file or folder {path}")
     out: list[Path] = []
     found = find(paths, lambda file: session.configurations.of(file).takes(file), out.append)
@@ -105,8 +105,8 @@ def chosen_rulebook(session: Session, named: str) -> str | None:
     if named in session.library.ids:
         return named
     path = Path(named)
-    file = path / FILE if path.is_dir() else path
-    if not file.is_file():
+    file = path / FILE if is_folder(path) else path
+    if not is_file(file):
         from lampwright.words import did_you_mean  # only a slip pays for it
 
         tip = did_you_mean(named, session.library.ids, "the rulebooks")

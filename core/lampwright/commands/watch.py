@@ -12,7 +12,10 @@ from lampwright.commands.chosen import STANDARD_INPUT, about_plans, chosen_ruleb
 from lampwright.commands.group import session_of
 from lampwright.commands.main import INTERRUPTED
 from lampwright.commands.output import options, say, write
+from lampwright.documents import is_file, is_folder, is_there
+from lampwright.fence import inside
 from lampwright.layout import Settings
+from lampwright.library import brought
 from lampwright.words import counted
 
 if TYPE_CHECKING:
@@ -20,6 +23,7 @@ if TYPE_CHECKING:
 
     from lampwright.project import Result
     from lampwright.session import Session
+    from lampwright.settings import Configuration
 
     Seen = dict[Path, tuple[int, int]]
     """Of every file when it was last changed (ns) and its size; -1 if it was not there."""
@@ -93,19 +97,26 @@ def _unusable(session: Session) -> Result:
 
 def _look(session: Session, paths: Sequence[str], rulebook: str) -> tuple[list[Path], Seen]:
     """Return the files to check, and what tells of every file that counts whether it has changed."""
-    files = named_files(session, [path for path in paths if Path(path).exists()])
+    files = named_files(session, [path for path in paths if is_there(Path(path))])
     beside = [Path(rulebook)] if rulebook else []
     for configuration in {id(one): one for one in map(session.configurations.of, files) if one.name}.values():
-        beside += [Path(configuration.name), *configuration.rulebooks]
+        beside += [Path(configuration.name), *_rulebooks(configuration)]
     return files, {file: _stamp(file) for file in (*files, *_within(beside))}
+
+
+def _rulebooks(configuration: Configuration) -> Iterator[Path]:
+    """Yield the rulebooks of a configuration, as far as they are read."""
+    for folder in configuration.rulebooks:
+        if inside(folder, configuration.folder):
+            yield from (file for file, _ in brought(folder, folder.name))
 
 
 def _within(paths: Iterable[Path]) -> Iterator[Path]:
     """Yield files, and the YAML files in folders."""
     for path in paths:
-        if path.is_file():
+        if is_file(path):
             yield path
-        elif path.is_dir():
+        elif is_folder(path):
             yield from sorted(path.rglob("*.yaml"))
 
 

@@ -7,6 +7,7 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
+from lampwright.documents.looks import is_folder, is_link
 from lampwright.documents.source import STANDARD_INPUT
 from lampwright.fence import inside
 
@@ -39,7 +40,7 @@ def find(
         if path == STANDARD_INPUT:
             found.setdefault("-", path)
             continue
-        for file in _in_folder(path, takes, leads_out) if path.is_dir() else [path]:
+        for file in _in_folder(path, takes, leads_out) if is_folder(path) else [path]:
             found.setdefault(os.path.realpath(file), file)
     return list(found.values())
 
@@ -57,7 +58,7 @@ def _in_folder(
 
 def _stays(file: Path, folder: Path, leads_out: Callable[[Path], object] | None) -> bool:
     """Tell whether a file lies in a folder, even if it is a link; tell of one that does not."""
-    if not file.is_symlink() or inside(file, folder):
+    if not is_link(file) or inside(file, folder):
         return True
     if leads_out is not None:
         leads_out(file)
@@ -70,8 +71,16 @@ def _files(walk: Iterator[tuple[str, list[str], list[str]]]) -> Iterator[Path]:
         inner[:] = [name for name in inner if not name.startswith(".")]
         for name in names:
             file = Path(folder, name)
-            if name.endswith(ENDINGS) and not name.startswith(".") and file.is_file():
+            if name.endswith(ENDINGS) and not name.startswith(".") and _may_be_file(file):
                 yield file
+
+
+def _may_be_file(file: Path) -> bool:
+    """Tell whether a name is that of a file, or of what may not be asked about: reading will say why."""
+    try:
+        return file.is_file()
+    except OSError:
+        return True
 
 
 def _is_ours(file: Path) -> bool:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
+from lampwright.documents import is_file
 from lampwright.fence import ALLOWED, inside
 from lampwright.findings import Finding, Level, Spot
 from lampwright.settings.configuration import NONE, Configuration
@@ -57,9 +58,9 @@ class Configurations:
 def _in(folder: Path) -> Configuration | None:
     """Return the configuration in a folder itself, if there is one."""
     own, shared = folder / OWN, folder / SHARED
-    if own.is_file():
+    if is_file(own):
         return _read(own, ()) if inside(own, folder) else _led_out(own)
-    if shared.is_file() and inside(shared, folder) and _mentions(shared):
+    if is_file(shared) and inside(shared, folder) and _mentions(shared):
         return _read(shared, SECTION)
     return None
 

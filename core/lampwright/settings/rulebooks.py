@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from lampwright.documents import is_folder
 from lampwright.fence import ALLOWED, inside
 from lampwright.findings import Finding, Level
 from lampwright.library import FILE, brought
@@ -30,7 +31,7 @@ def offered(library: Library, configuration: Configuration) -> list[Finding]:
 def _offer(library: Library, folder: Path, configuration: Configuration, spot: Spot) -> Iterator[Finding]:
     """Let the rulebooks of one path be found."""
     name = shown(folder)
-    if not folder.is_dir():
+    if not is_folder(folder):
         tip = "paths begin at the folder of this file"
         yield Finding("bad-setting", Level.ERROR, f"there is no folder {name}", spot, tip=tip)
     elif not inside(folder, configuration.folder) or not all(inside(file, folder) for file, _ in brought(folder, name)):

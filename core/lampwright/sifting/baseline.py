@@ -7,6 +7,7 @@ from collections import Counter
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from lampwright.documents import is_there
 from lampwright.intake import against_schema, read_document
 
 if TYPE_CHECKING:
@@ -69,7 +70,7 @@ def leave_out(result: Result, agreed: Counts, path: Path) -> list[str]:
 
 def gone(agreed: Counts, path: Path) -> set[str]:
     """Return the files of a baseline that are no longer there."""
-    return {file for file in agreed if not (path.resolve().parent / file).exists()}
+    return {file for file in agreed if not is_there(path.resolve().parent / file)}
 
 
 def shrunk(agreed: Counts, found: Counts, looked_at: set[str]) -> Counts:
