@@ -21,8 +21,10 @@ if TYPE_CHECKING:
     from lampwright_proving.diagnosis.faults import Explanation
 
 HALF = Fraction(1, 2)
+OWN = ("turned", "dead", "stuck", "weak", "steady", "flickering")
+"""Faults of one light, of which it has one at most."""
 Fault = tuple[object, ...]
-"""``("turned"|"dead"|"stuck"|"weak", light)``, ``("polarity"|"open"|"poor", group)``, ``("touch", light, other)``."""
+"""A fault of ``OWN`` with its light, ``("polarity"|"open"|"poor", group)``, ``("touch", light, other)``."""
 
 
 @dataclass(frozen=True)
@@ -79,6 +81,10 @@ def sights(bench: Bench, state: State, light: int, command: Command) -> set[str]
     here = ("turned", light) in faults, ("polarity", ("signal", own.signal)) in faults
     each = [_at_end(bench, faults, state.wires[other], command, sum(here)) for other in node(state, light)]
     seen = {"lit"} if ("stuck", light) in faults else _together(each)
+    if ("steady", light) in faults:
+        seen = {"lit" if word == "flashing" else word for word in seen}
+    if ("flickering", light) in faults:
+        seen = {"flashing" if word == "lit" else word for word in seen}
     weak = ("weak", light) in faults or any(("poor", group) in faults for group in groups)
     return {"dim" if weak and word == "lit" else word for word in seen}
 
@@ -136,7 +142,7 @@ def single_faults(bench: Bench) -> list[Fault]:
     lights = range(len(bench.lights))
     groups = {("signal", light.signal) for light in bench.lights}
     groups |= {("board", light.output.partition(".")[0]) for light in bench.lights if light.output}
-    modes: list[Fault] = [(mode, light) for mode in ("turned", "dead", "stuck", "weak") for light in lights]
+    modes: list[Fault] = [(mode, light) for mode in OWN for light in lights]
     whole: list[Fault] = [(kind, group) for kind in ("polarity", "open", "poor") for group in sorted(groups)]
     return [*modes, *whole, *(("touch", one, other) for one, other in combinations(lights, 2))]
 
@@ -156,7 +162,7 @@ def states(bench: Bench, cost: int) -> Iterator[State]:
     faults = single_faults(bench)
     for swapped, all_wires in orders(len(bench.lights), cost).items():
         for chosen in combinations(faults, cost - swapped):
-            own = [fault[1] for fault in chosen if fault[0] in ("turned", "dead", "stuck", "weak")]
+            own = [fault[1] for fault in chosen if fault[0] in OWN]
             commons = [fault[1] for fault in chosen if fault[0] in ("open", "poor")]
             if len(set(own)) == len(own) and len(set(commons)) == len(commons):
                 yield from (State(wires, frozenset(chosen)) for wires in all_wires)
@@ -204,6 +210,6 @@ def random_state(luck: Random, bench: Bench, faults: int) -> State:
     wires = luck.choice(orders(number, faults)[swapped])
     while True:
         chosen = luck.sample(single_faults(bench), faults - swapped)
-        own = [fault[1] for fault in chosen if fault[0] in ("turned", "dead", "stuck", "weak", "open", "poor")]
+        own = [fault[1] for fault in chosen if fault[0] in (*OWN, "open", "poor")]
         if len(set(own)) == len(own):
             return State(wires, frozenset(chosen))

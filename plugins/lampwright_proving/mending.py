@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, Final
 from lampwright.edits import Change
 from lampwright.rulebooks.codec import as_text
 from lampwright_proving.diagnosis.bench import BOARD, SIGNAL
-from lampwright_proving.diagnosis.faults import DEAD, OPEN, STUCK, TURNED, WEAK
+from lampwright_proving.diagnosis.faults import DEAD, FLICKERING, OPEN, STEADY, STUCK, TURNED, WEAK
 from lampwright_proving.diagnosis.saying import rings
 
 if TYPE_CHECKING:
@@ -29,9 +29,11 @@ WIRED_FOR: Final = {"sink": "common-anode", "source": "common-cathode"}
 """The heads that a board's ``drive`` lights."""
 BUILT: Final = frozenset({"built", "proved"})
 REPAIRS: Final = {
-    DEAD: "renew {}, or its wire",
+    DEAD: "turn {} round, if it is an LED; if it stays dark, renew it, or its wire",
     STUCK: "find where the wire of {} touches another, or the supply",
     WEAK: "look at the joints and the resistor of {}",
+    STEADY: "load the tables anew, for {} does not flash as they have it",
+    FLICKERING: "look for a loose joint of {}, or load the tables anew",
     TURNED: "wire {} the other way round",
 }
 

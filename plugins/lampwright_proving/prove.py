@@ -100,7 +100,7 @@ def prove(  # noqa: PLR0913, PLR0917  (one parameter for each option)
         return
     from lampwright_proving.fixing import told  # a card alone does not pay for it
 
-    verdicts = _seen(ctx, layout, seen, signals) if seen else _asked(layout, signals, keep)
+    verdicts = _seen(ctx, layout, seen, signals, fix=fix) if seen else _asked(layout, signals, keep)
     wrong = [told(ctx, layout, verdict, fix=fix, take=take, form=form) for verdict in verdicts]
     if any(wrong):
         ctx.exit(FOUND)
@@ -179,13 +179,13 @@ def _print_failing(layout: Layout, signals: tuple[str, ...], form: str) -> None:
             write(f"{line}\n")
 
 
-def _seen(ctx: click.Context, layout: Layout, seen: str, signals: tuple[str, ...]) -> list[Verdict]:
+def _seen(ctx: click.Context, layout: Layout, seen: str, signals: tuple[str, ...], *, fix: bool) -> list[Verdict]:
     """Return what follows from a file of what was seen; what is wrong with the file is told, and the exit code is 1."""
     from lampwright_proving.looking.files import verdict_of
 
     if not Path(seen).exists():
         raise click.UsageError(f"there is no file {seen}")
-    return [verdict_of(ctx, layout, Path(seen), signals)]
+    return [verdict_of(ctx, layout, Path(seen), signals, fix=fix)]
 
 
 def _asked(layout: Layout, signals: tuple[str, ...], keep: str | None) -> list[Verdict]:

@@ -34,7 +34,7 @@ signals:
 SLIP: Final = PLAN.replace("three-aspect", "three-aspekt")
 BARE: Final = PLAN.replace("lamps: [{green: A.3}, {red: A.4}]", "wiring: common-anode")
 LOG: Final = "log: 1\nrecords:\n  - {date: 2020-01-01, signal: HF1, fingerprint: 12345678, result: good}\n"
-TURNED: Final = "seen: 1\nsignals: {HF1: {danger: [green, yellow]}}\n"
+TURNED: Final = "seen: 1\nplan: c37bb2f3\nsignals: {HF1: {danger: [green, yellow]}}\n"
 
 
 @dataclass(frozen=True)

@@ -70,8 +70,8 @@ def test_nothing_more_is_asked_once_looking_tells_nothing_more() -> None:
     """A signal in order is proved before all its aspects have been asked for."""
     session = ask({})
     assert session.exit_code == 0
-    assert session.asked == 4
-    assert "Looking tells nothing more: 4 commands of 6." in session.said
+    assert session.asked == 5
+    assert "Looking tells nothing more: 5 commands of 6." in session.said
     assert "All that was seen is as it should be" in session.output
 
 

@@ -38,9 +38,15 @@ def _here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     Path("plan.yaml").write_text(PLAN, encoding="utf-8")
 
 
+def fingerprint() -> str:
+    """Return that of the plan as it is now, as the bench card has it."""
+    return str(json.loads(call("prove", "plan.yaml", "--format", "json").out)["fingerprint"])
+
+
 def prove(seen: str, *options: str) -> Done:
     """Run the command on what was seen."""
-    Path("seen.yaml").write_text(f"seen: 1\n{seen}\n", encoding="utf-8")
+    plan = f"plan: {fingerprint()}\n" if "--fix" in options and "plan:" not in seen else ""
+    Path("seen.yaml").write_text(f"seen: 1\n{plan}{seen}\n", encoding="utf-8")
     return call("prove", "plan.yaml", "--seen", "seen.yaml", *options)
 
 
@@ -84,6 +90,33 @@ def test_fix_writes_the_one_word_that_was_wrong() -> None:
     done = prove(TURNED, "--fix")
     assert done.code == 0
     assert Path("plan.yaml").read_text(encoding="utf-8") == PLAN.replace("common-anode", "common-cathode")
+
+
+def test_what_was_seen_is_of_one_plan_and_mends_it_once() -> None:
+    """The same file again would swap all back: it is of the plan as it was. One that does not say is not trusted."""
+    before = fingerprint()
+    assert prove(TURNED, "--fix").code == 0
+    mended = Path("plan.yaml").read_text(encoding="utf-8")
+    again = prove(f"plan: {before}\n{TURNED}", "--fix")
+    assert again.code == 1
+    assert f"error[other-fingerprint]: what was seen is of a plan with the fingerprint {before}" in again.err
+    Path("seen.yaml").write_text(f"seen: 1\n{TURNED}\n", encoding="utf-8")
+    unsaid = call("prove", "plan.yaml", "--seen", "seen.yaml", "--fix")
+    assert unsaid.code == 1
+    assert f"write `plan: {fingerprint()}` below `seen: 1`" in " ".join(unsaid.err.split())
+    assert Path("plan.yaml").read_text(encoding="utf-8") == mended
+
+
+def test_a_flasher_that_is_steady_and_a_lamp_that_flickers_are_faults() -> None:
+    """As an LED put in the wrong way round is told with a dead one: turning it is tried first."""
+    Path("plan.yaml").write_text(PLAN.replace("stage: proved", "stage: proved\n    gives: [danger, flashing-caution]"))
+    steady = "signals: {HF1: {danger: [red], flashing-caution: [lower-yellow]}}"
+    assert faults(diagnosed(steady)) == [["HF1 lower-yellow does not flash"]]
+    flickers = "signals: {HF1: {danger: [{red: flashing}]}}"
+    assert ["HF1 red flashes where it should be steady"] in faults(diagnosed(flickers))
+    dark = "signals: {HF3: {danger: [], caution: [yellow], clear: [green]}}"
+    assert ["HF3 red is dead, or an LED put in the wrong way round"] in faults(diagnosed(dark))
+    assert "turn HF3 red round, if it is an LED; if it stays dark, renew it" in " ".join(prove(dark).out.split())
 
 
 def test_what_the_electrics_do_not_allow_is_not_written() -> None:

@@ -25,6 +25,8 @@ CAUTIONS: Final = (
 )
 NOT_ASKED: Final = "no route asks for it"
 """Of a command that is proved for what its lamps tell, though the layout never shows it."""
+FILE: Final = "A file of what was seen, for --seen, begins with `seen: 1` and `plan: {}`."
+"""How what was seen is kept with the plan it belongs to."""
 HOW: Final = (
     "Give the commands in this order: it tells faults apart soonest. Let all other signals stand at their failsafe. "
     "Write down every lamp, dark ones too: lit, dark, dim or flashing."
@@ -97,12 +99,13 @@ def card(layout: Layout, names: Sequence[str] = ()) -> Card:
 
 
 def _of_signal(layout: Layout, table: SignalTable) -> SignalCard:
-    """Return the card of one signal."""
+    """Return the card of one signal: what routes ask for first, and of that what tells most."""
     signal = layout.signals[table.signal]
-    order = [command.number for command in in_order(standing(layout, [table.signal]).bench)]
     commands = {command.number: command for command in table.commands}
     wanted = asked(layout, table)
     idle = frozenset[int]() if wanted is None else commands.keys() - wanted
+    telling = (command.number for command in in_order(standing(layout, [table.signal]).bench))
+    order = sorted((number for number in telling if number is not None), key=idle.__contains__)
     return SignalCard(
         table.signal,
         signal.form_name,
@@ -110,7 +113,7 @@ def _of_signal(layout: Layout, table: SignalTable) -> SignalCard:
         table.address,
         fingerprint(layout, table.signal),
         table.failsafe.name,
-        tuple(_step(signal, commands[one], NOT_ASKED if one in idle else "") for one in order if one is not None),
+        tuple(_step(signal, commands[one], NOT_ASKED if one in idle else "") for one in order),
     )
 
 

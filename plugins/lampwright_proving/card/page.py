@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from lampwright.page.markup import text as escape
-from lampwright_proving.card.model import CAUTIONS, HOW
+from lampwright_proving.card.model import CAUTIONS, FILE, HOW
 from lampwright_proving.card.text import heading
 
 if TYPE_CHECKING:
@@ -61,7 +61,7 @@ def _body(card: Card) -> Iterator[str]:
         filter(None, (" in ".join(filter(None, (card.rulebook, card.year))), f"fingerprint {card.fingerprint}"))
     )
     yield f'<p class="of">{escape(of)}; date ____________ by ____________</p>'
-    yield f"<p>{escape(HOW)}</p>"
+    yield f"<p>{escape(HOW)} {escape(FILE.format(card.fingerprint))}</p>"
     for signal in card.signals:
         yield from _signal(signal)
     yield from (f"<p>{escape(one.signal)}: no card, for {escape(one.because)}</p>" for one in card.left_out)

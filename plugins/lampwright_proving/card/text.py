@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from lampwright.reports.printable import printable, wrapped
 from lampwright.reports.tables import Drawn, table
-from lampwright_proving.card.model import CAUTIONS, HOW
+from lampwright_proving.card.model import CAUTIONS, FILE, HOW
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -22,7 +22,7 @@ def lines(card: Card, style: Style, width: int) -> Iterator[str]:
     yield style("strong", printable(card.plan)) + f"  bench card  fingerprint {card.fingerprint}"
     yield printable(" in ".join(filter(None, (card.rulebook, card.year))))
     yield ""
-    yield from wrapped(HOW, width)
+    yield from wrapped(f"{HOW} {FILE.format(card.fingerprint)}", width)
     yield ""
     for signal in card.signals:
         yield from _signal(signal, style)

@@ -9,15 +9,16 @@ if TYPE_CHECKING:
     from lampwright_proving.diagnosis.bench import Group
 
 TURNED, DEAD, STUCK, WEAK = "turned", "dead", "stuck", "weak"
+STEADY, FLICKERING = "steady", "flickering"
 """What can be wrong with a single light."""
 OPEN, POOR = "open", "poor"
 """What can be wrong with a common wire: off, or of bad contact."""
-MODES: Final = (TURNED, DEAD, STUCK, WEAK)
+MODES: Final = (TURNED, DEAD, STUCK, WEAK, STEADY, FLICKERING)
 COMMONS: Final = (OPEN, POOR)
 COSTS: Final = (
     "Each fault counts 1: two wires swapped (a ring of n wires is n - 1 swaps), a lamp the other way round, dead, "
-    "always lit or too dim, two wires that touch, a whole signal or a whole board of the other polarity, "
-    "a common wire off or of bad contact."
+    "always lit, too dim, steady where it should flash or the reverse, two wires that touch, a whole signal or a whole "
+    "board of the other polarity, a common wire off or of bad contact."
 )
 """What every fault costs, as a person is told."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lampwright_proving.diagnosis.bench import BOARD, SIGNAL
-from lampwright_proving.diagnosis.faults import DEAD, OPEN, POOR, STUCK, TURNED, WEAK
+from lampwright_proving.diagnosis.faults import DEAD, FLICKERING, OPEN, POOR, STEADY, STUCK, TURNED, WEAK
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -18,12 +18,17 @@ def row(circuit: Circuit, explanation: Explanation, light: int) -> int:
     """Return the row of one light.
 
     A dead light stays dark. One that is stuck is lit whatever is commanded. All others show what their wire brings, the
-    other way round if the number of reversals on the way is odd. What the common wire lacks comes last.
+    other way round if the number of reversals on the way is odd; steady or flashing where it should be the reverse.
+    What the common wire lacks comes last.
     """
     mode = explanation.mode(light)
     if mode == DEAD:
         return circuit.rows.dark
     shown = circuit.rows.lit if mode == STUCK else _wired(circuit, explanation, light, turned=mode == TURNED)
+    if mode == STEADY:
+        shown = circuit.rows.steadied(shown)
+    elif mode == FLICKERING:
+        shown = circuit.rows.flickering(shown)
     faults = {fault for group, fault in explanation.commons if light in circuit.bench.groups[group]}
     if OPEN in faults:
         return circuit.rows.dark

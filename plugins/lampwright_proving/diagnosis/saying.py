@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from lampwright.words import listed
 from lampwright_proving.diagnosis.bench import SIGNAL
-from lampwright_proving.diagnosis.faults import DEAD, OPEN, STUCK, TURNED, WEAK
+from lampwright_proving.diagnosis.faults import DEAD, FLICKERING, OPEN, STEADY, STUCK, TURNED, WEAK
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -16,15 +16,19 @@ if TYPE_CHECKING:
 
 MODES = {
     TURNED: "is the other way round: dark when it should be lit, and lit when it should be dark",
-    DEAD: "is dead",
+    DEAD: "is dead, or an LED put in the wrong way round",
     STUCK: "is lit whatever is commanded",
     WEAK: "is too dim",
+    STEADY: "does not flash",
+    FLICKERING: "flashes where it should be steady",
 }
 HANDS = {
     TURNED: "take {} off its output: one that is the other way round goes dark or stays lit with its own wire alone",
-    DEAD: "hang {} on an output that is known to work: a dead lamp stays dark there",
+    DEAD: "turn {} round if it is an LED; then hang it on an output that is known to work: a dead one stays dark there",
     STUCK: "take the wire of {} off its output: if it stays lit, the wire touches another or the supply",
     WEAK: "measure the resistor and the joints of {}",
+    STEADY: "load the tables anew, then look at {} again: the controller makes it flash",
+    FLICKERING: "move the wires and joints of {}: a loose one flickers without a beat",
 }
 NOTHING = "all is as it should be"
 

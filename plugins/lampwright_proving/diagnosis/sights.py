@@ -57,6 +57,16 @@ class Rows:
         """Return a row in which whatever would be lit is dim."""
         return row & ~self.lit | (row & self.lit) << 1
 
+    def steadied(self, row: int) -> int:
+        """Return a row in which whatever would flash is lit."""
+        flashing = row & self.ones * FLASH
+        return row ^ flashing | flashing // FLASH * LIT
+
+    def flickering(self, row: int) -> int:
+        """Return a row in which whatever would be lit flashes."""
+        lit = row & self.lit
+        return row ^ lit | lit // LIT * FLASH
+
     def joined(self, rows: Iterable[int]) -> int:
         """Return what is seen of a light on wires that touch, from what each of them alone would show.
 

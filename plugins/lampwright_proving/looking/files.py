@@ -24,10 +24,15 @@ if TYPE_CHECKING:
     from lampwright.layout import Layout
 
 
-def verdict_of(ctx: click.Context, layout: Layout, path: Path, signals: tuple[str, ...]) -> Verdict:
-    """Return the verdict on a file. What is wrong with the file is told, and the exit code is 1."""
+def verdict_of(ctx: click.Context, layout: Layout, path: Path, signals: tuple[str, ...], *, fix: bool) -> Verdict:
+    """Return the verdict on a file. What is wrong with the file is told, and the exit code is 1.
+
+    To ``fix`` the plan, the file must be of the plan as it is now: put right once, what was seen holds no longer.
+    """
     document, findings = read_document(path, str(path))
-    findings = findings or _other_kind(document) or against_schema(document, "seen") or _other_plan(document, layout)
+    findings = (
+        findings or _other_kind(document) or against_schema(document, "seen") or _other_plan(document, layout, fix=fix)
+    )
     if any(finding.level is Level.ERROR for finding in findings):
         _refuse(ctx, document, findings)
     show(findings, {document.name: document}, to=sys.stderr.write, explain=False)
@@ -59,13 +64,20 @@ def _other_kind(document: Document) -> list[Finding]:
     ]
 
 
-def _other_plan(document: Document, layout: Layout) -> list[Finding]:
-    """Warn if the plan is no longer what it was when the card was printed."""
+def _other_plan(document: Document, layout: Layout, *, fix: bool) -> list[Finding]:
+    """Warn if the plan is no longer what it was when the card was printed; to change it, that must be known."""
     from lampwright.tables.fingerprint import plan_fingerprint
 
     said, now = as_text(document.values.get("plan")), plan_fingerprint(layout)
-    if said in ("", now):
+    if said == now or not (said or fix):
         return []
+    if not said:
+        message = f"{document.name} does not say of which plan it is, and --fix would change {layout.plan.file}"
+        tip = f"write `plan: {now}` below `seen: 1` if the tables of the plan as it is now were loaded"
+        return [
+            Finding("other-fingerprint", Level.ERROR, message, Spot(document.name, ("seen",), on_key=True), tip=tip)
+        ]
     message = f"what was seen is of a plan with the fingerprint {said}, and {layout.plan.file} now has {now}"
     tip = "print a new bench card, load the new tables, and look again"
-    return [Finding("other-fingerprint", Level.WARNING, message, Spot(document.name, ("plan",)), tip=tip)]
+    level = Level.ERROR if fix else Level.WARNING
+    return [Finding("other-fingerprint", level, message, Spot(document.name, ("plan",)), tip=tip)]
