@@ -36,6 +36,12 @@ const lookAfter = (table, look, out) => {
   return look;
 };
 
+// Routes that trains have run into and not yet left.
+const routesRunning = (table, situation) => {
+  const occupied = placesOccupied(table, situation);
+  return [...situation.passed].filter((number) => table.routes[number][3].some((place) => occupied.has(place)));
+};
+
 const chosenAt = (table, situation, edge) => table.edges[edge][1][situation.beyond.get(edge) ?? 0];
 
 const stillFace = (table, look) => `${table.looks[look][2]}.0.0`;
@@ -77,7 +83,8 @@ const momentsOf = (table, now, looking) => {
 const carry = (table, situation) => {
   const now = { situation, out: situation.failed, occupied: placesOccupied(table, situation) };
   const opened = routesOpen(table, situation);
-  const active = ([route, own]) => route < 0 || (own ? opened : situation.routes).has(route);
+  const byLength = [situation.routes, opened, new Set([...opened, ...routesRunning(table, situation)])];
+  const active = ([route, until]) => route < 0 || byLength[until].has(route);
   const looking = table.signals.map(([, , ways]) => ways.find(active) || null);
   const restless = new Set();
   for (;;) {

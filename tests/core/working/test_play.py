@@ -269,6 +269,23 @@ def test_a_distant_on_two_ways_tells_of_the_one_set_also_to_the_train_that_is_on
     assert man.said("A1", "D") == ["danger", "clear"]
 
 
+def test_a_shunting_signal_on_the_way_of_a_main_route_clears_with_it_until_its_train_has_gone() -> None:
+    """And has no route of its own meanwhile (common practice)."""
+    signals = {
+        "A1": {"form": "three-aspect", "routes": [{"to": "far", "over": ["T1", "T2"], "passes": ["S"]}]},
+        "S": {"form": "shunt-red-white", "routes": [{"to": "yard", "class": "shunt", "over": ["T3"]}]},
+    }
+    ends = {"far": {"kind": "off-stage", "assume": "clear"}, "yard": {"kind": "unsignalled"}}
+    man = Signalman(made_of(signals, ends=ends))
+    assert man.said("A1", "S") == ["danger", "shunt-stop"]
+    assert man.sets("A1 to far").said("A1", "S") == ["clear", "shunt-proceed"]
+    assert man.refused(Set(man.routes["shunt route S to yard"])).endswith(
+        "route A1 to far is set, and both are told of by S"
+    )
+    assert man.does(Occupy("T1")).said("A1", "S") == ["danger", "shunt-proceed"]
+    assert man.does(Occupy("T2"), Clear("T1"), Clear("T2")).said("A1", "S") == ["danger", "shunt-stop"]
+
+
 def test_a_lamp_that_is_out_changes_what_is_read_and_not_what_is_told() -> None:
     """One of two yellows lost is a single yellow, caution; both lost is no signal, danger (Rule Book, reading)."""
     man = Signalman(example("merrowdale-junction")).sets("MJ3 to MJ5", "MJ5 to MJ7").does(Fail("MJ3", "upper-yellow"))

@@ -93,11 +93,12 @@ HARD: dict[str, Any] = {
             ],
         },
         "D": {"form": "two-aspect-distant"},
+        "S3": {"form": "shunt-red-white", "routes": [{"to": "yard", "class": "shunt", "over": ["T6"]}]},
         "A5": {
             "form": "three-aspect",
             "routes": [
                 {"to": "far", "over": ["T3"], "release": {"from": "yellow", "flashing": True}, "turns": "right"},
-                {"to": "next-box", "over": ["T7"], "locks": {"sections": "T2"}},
+                {"to": "next-box", "over": ["T7"], "passes": ["S3"], "locks": {"sections": "T2"}},
             ],
         },
         "B3": {"form": "three-aspect", "routes": [{"to": "B5"}]},

@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
     Faces = Mapping[str, Face | None]
 
+LAID, OPEN, RUN = range(3)
+
 
 @dataclass(frozen=True, slots=True)
 class Stood:
@@ -45,16 +47,27 @@ class Stood:
 class Watch:
     """A way a signal can look ahead: while a route is set (``number``), or ever (None).
 
-    If the route is its ``own``, only while the signal may clear.
+    ``until`` says how long: ``LAID`` while it is set, ``OPEN`` while the signal it begins at may clear, ``RUN`` also
+    after that, while the train is in it.
     """
 
     number: int | None
-    own: bool
+    until: int
     via: Via
 
-    def active(self, routes: frozenset[int], opened: frozenset[int]) -> bool:
-        """Tell whether it is this way that the signal looks."""
-        return self.number is None or self.number in (opened if self.own else routes)
+    def active(self, routes: tuple[frozenset[int], ...]) -> bool:
+        """Tell whether it is this way that the signal looks; the routes are by how long."""
+        return self.number is None or self.number in routes[self.until]
+
+
+def _until(via: Via, name: str) -> int:
+    """Return how long a signal looks a way: while its own route is open, or one past it for which it clears is run.
+
+    One that tells of another does so while the route past it is set: a train may be between its stop signal and it.
+    """
+    if via.route is None:
+        return LAID
+    return OPEN if via.owner == name else RUN
 
 
 class Carrying:
@@ -71,7 +84,7 @@ class Carrying:
     def _watches(self, name: str, numbers: Mapping[int, int]) -> list[Watch]:
         """Return the ways a signal can look ahead; routes of other plans are not set here."""
         vias = [via for stand in self.network.of_signal[name] for via in stand.vias]
-        found = [Watch(numbers.get(id(via.held)), via.route is not None and via.owner == name, via) for via in vias]
+        found = [Watch(numbers.get(id(via.held)), _until(via, name), via) for via in vias]
         return [watch for watch in found if watch.via.held is None or watch.number is not None]
 
     def rest(self, situation: Situation, beyond: Faces) -> dict[str, Stood]:
@@ -88,8 +101,9 @@ class Carrying:
     def _looking(self, situation: Situation) -> dict[str, Via | None]:
         """Return the way that each signal looks ahead, if one is open to it."""
         opened = self.controls.open(situation)
+        routes = (situation.routes, opened, opened | self.controls.running(situation))
         return {
-            name: next((watch.via for watch in watches if watch.active(situation.routes, opened)), None)
+            name: next((watch.via for watch in watches if watch.active(routes)), None)
             for name, watches in self.watches.items()
         }
 

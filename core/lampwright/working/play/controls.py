@@ -79,6 +79,11 @@ class Controls:
         waiting = situation.routes - situation.passed
         return frozenset(number for number in waiting if not self.routes[number].taken(occupied))
 
+    def running(self, situation: Situation) -> frozenset[int]:
+        """Return the routes that trains have run into and not yet left."""
+        occupied = self.places.all_of(situation.occupied)
+        return frozenset(number for number in situation.passed if self.routes[number].runs & occupied)
+
     def against(self, situation: Situation, number: int) -> Iterator[str]:
         """Yield why a route cannot be set; routes that exclude it first."""
         control = self.routes[number]
@@ -102,7 +107,7 @@ class Controls:
         """Return why two routes cannot be set together, in words; empty if they can."""
         found = [reason.sentence for reason in self.conflicts.reasons(one.route, other.route)]
         if not found and (passed := meeting(one.route, other.route)):
-            found = [f"both are told of by {listed(passed)}"]
+            found = [f"both need {listed(passed)}"]
         return listed(found)
 
     def beside(self, number: int) -> set[int]:

@@ -68,7 +68,7 @@ class _Table:
     def _way(self, watch: Watch) -> list[Any]:
         """Return a way of looking ahead.
 
-        Its route (-1: always), whether only while the signal may clear, what is ahead (edges are -1, -2, ...), what of
+        Its route (-1: always), how long (see ``Watch``), what is ahead (edges are -1, -2, ...), what of
         the route is seen, the rows, the places that release the signal, and these in words.
         """
         via = watch.via
@@ -76,7 +76,7 @@ class _Table:
         number = -1 if watch.number is None else watch.number
         near = self._releasing(via)
         reached = [self.play.places.reached(via)] if near else []
-        return [number, int(watch.own), ahead, self._facts(via), self._rows(via), near, *reached]
+        return [number, watch.until, ahead, self._facts(via), self._rows(via), near, *reached]
 
     def _ahead(self, key: str) -> int:
         """Return the number of what a key means."""
