@@ -279,9 +279,7 @@ def test_a_shunting_signal_on_the_way_of_a_main_route_clears_with_it_until_its_t
     man = Signalman(made_of(signals, ends=ends))
     assert man.said("A1", "S") == ["danger", "shunt-stop"]
     assert man.sets("A1 to far").said("A1", "S") == ["clear", "shunt-proceed"]
-    assert man.refused(Set(man.routes["shunt route S to yard"])).endswith(
-        "route A1 to far is set, and both are told of by S"
-    )
+    assert man.refused(Set(man.routes["shunt route S to yard"])).endswith("is set, and both need S")
     assert man.does(Occupy("T1")).said("A1", "S") == ["danger", "shunt-proceed"]
     assert man.does(Occupy("T2"), Clear("T1"), Clear("T2")).said("A1", "S") == ["danger", "shunt-stop"]
 

@@ -97,8 +97,14 @@ HARD: dict[str, Any] = {
         "A5": {
             "form": "three-aspect",
             "routes": [
-                {"to": "far", "over": ["T3"], "release": {"from": "yellow", "flashing": True}, "turns": "right"},
-                {"to": "next-box", "over": ["T7"], "passes": ["S3"], "locks": {"sections": "T2"}},
+                {
+                    "to": "far",
+                    "over": ["T3"],
+                    "passes": ["S3"],
+                    "release": {"from": "yellow", "flashing": True},
+                    "turns": "right",
+                },
+                {"to": "next-box", "over": ["T7"], "locks": {"sections": "T2"}},
             ],
         },
         "B3": {"form": "three-aspect", "routes": [{"to": "B5"}]},
