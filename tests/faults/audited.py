@@ -1,13 +1,14 @@
-"""Runs one call of the command line and writes down what Python is told to do meanwhile that could run foreign code.
+"""Runs calls of the command line and tells what Python is told to do meanwhile that could run foreign code.
 
-As a program: a file to write to, then the call. An audit hook hears everything, from libraries as well.
+As a program it reads a list of calls as JSON, and answers with the exit code and the events of each. An audit hook
+hears everything, from libraries as well.
 """
 
 from __future__ import annotations
 
 import json
+import os
 import sys
-from pathlib import Path
 from typing import Any, Final
 
 RUNS: Final = (
@@ -17,10 +18,13 @@ RUNS: Final = (
 """How the names of events begin that run something, load code or speak to others."""
 
 
-def main(talk: Path, arguments: list[str]) -> None:
-    """Run the call; one line for each event that counts."""
-    from hostile.limited import called, warmed
+def main() -> None:
+    """Run the calls; what they print is nobody's business."""
+    from hostile.limited import warmed
 
+    calls = json.loads(sys.stdin.read())
+    answer = os.fdopen(os.dup(1), "w", encoding="utf-8")
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
     program = warmed()
     events: list[str] = []
 
@@ -28,15 +32,16 @@ def main(talk: Path, arguments: list[str]) -> None:
         if event.startswith(RUNS):
             events.append(f"{event} {_told(details)}")
 
-    def run(given: list[str]) -> None:
-        try:
-            program(given)
-        finally:
-            listening = list(events)
-            talk.write_text(json.dumps(listening), encoding="utf-8")
-
     sys.addaudithook(heard)
-    called(run, arguments)  # type: ignore[arg-type]  # it returns, but then the process ends
+    told: dict[str, Any] = {}
+    for call in calls:
+        events.clear()
+        try:
+            program(call.split())
+        except SystemExit as end:
+            told[call] = [end.code, events[:]]
+    answer.write(json.dumps(told))
+    answer.close()
 
 
 def _told(details: tuple[Any, ...]) -> str:
@@ -48,4 +53,4 @@ def _told(details: tuple[Any, ...]) -> str:
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]), sys.argv[2:])
+    main()

@@ -43,7 +43,8 @@ class Place:
 
     def again(self, writer: Writer, what: str = "", at: int = -1) -> Ended:
         """Run a call that writes in the folder as it is."""
-        return self.struck.call(self.folder, *writer.arguments, stdin=writer.stdin, what=what, at=at)
+        few = {"LAMPWRIGHT_PLUGINS": writer.plugins} if writer.plugins else {}
+        return self.struck.call(self.folder, *writer.arguments, stdin=writer.stdin, environment=few, what=what, at=at)
 
     def state(self) -> State:
         """Return what stands in the folder."""

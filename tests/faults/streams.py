@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 ODD: Final = "plan: 1\nsignals: {信号: {frm: é}}\n"
 FULL: Final = Path("/dev/full")
-SOME: Final = 60
+SOME: Final = 30
 """Calls of the system, spread over a whole run, at which ^C is sent."""
 FORMATS: Final = ("text", "json", "json-lines", "sarif", "junit", "gitlab", "github", "markdown")
 

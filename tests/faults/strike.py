@@ -29,6 +29,8 @@ RAX, RDX, RSI, RDI, NUMBER = 80, 96, 104, 112, 120
 """Where registers of a process stand: what a call gives, its third, second and first argument, and which it is."""
 READ, WRITE, OPEN, OPENAT = 0, 1, 2, 257
 PATH_MAX: Final = 4096
+FORBIDDEN: Final = 77
+"""Exit code of a call that the system does not let anybody watch."""
 LONGEST: Final = 20
 """Seconds after which a call ends by itself, with code -14: a hang is a failure, and not a hang of the tests."""
 CHANGING: Final = {
@@ -74,7 +76,9 @@ class Watched:
 
     def run(self) -> int:
         """Let it run to its end; return its exit code, negative for a signal."""
-        os.waitpid(self.pid, 0)
+        status = os.waitpid(self.pid, 0)[1]
+        if not os.WIFSTOPPED(status):
+            return os.waitstatus_to_exitcode(status)
         _ask(SETOPTIONS, self.pid, 0, TELL_CALLS | KILL_WITH_ME)
         send, inside = 0, False
         while True:
@@ -155,7 +159,8 @@ def started(prepare: Callable[[], object], run: Callable[[], object]) -> int:
     signal.signal(signal.SIGINT, signal.default_int_handler)
     signal.alarm(LONGEST)
     prepare()
-    _ask(TRACEME, 0, 0, 0)
+    if _ask(TRACEME, 0, 0, 0):
+        os._exit(FORBIDDEN)
     os.kill(os.getpid(), signal.SIGSTOP)
     run()
     os._exit(0)

@@ -47,6 +47,8 @@ class Writer:
     stdin: str = ""
     whole: bool = True
     again: bool = True
+    plugins: str = ""
+    """Plugins that are enough, where others would only take time."""
 
     def lay(self, folder: Path) -> None:
         """Make the folder what it is before the call; nothing else stays in it."""
@@ -59,10 +61,13 @@ class Writer:
             (folder / name).write_text(text, encoding="utf-8")
 
 
-def _writer(name: str, call: str, *, stdin: str = "", whole: bool = True, again: bool = True, **more: str) -> Writer:
+def _writer(  # noqa: PLR0913  (what a writer is made of)
+    name: str, call: str, *, stdin: str = "", whole: bool = True, again: bool = True, plugins: str = "", **more: str
+) -> Writer:
     """Return a writer with a plan; ``more`` are further files, or the plan itself."""
+    plugins = plugins or ("rulebooks,signals,reports" if call.startswith("check ") else "")
     files = {f"{one.replace('_', '.')}.yaml": text for one, text in {"plan": PLAN, **more}.items()}
-    return Writer(name, tuple(call.split()), files, stdin, whole, again)
+    return Writer(name, tuple(call.split()), files, stdin, whole, again, plugins)
 
 
 WRITERS: Final = (
@@ -71,7 +76,8 @@ WRITERS: Final = (
     _writer("check --shrink-baseline", "check . --baseline known.yaml --shrink-baseline",
             known="baseline: 1\nfiles:\n  plan.yaml:\n    unknown-form: 3\n"),
     _writer("check --report", "check plan.yaml --report sarif=known.yaml", known="an old report\n"),
-    _writer("prove --seen --fix", "prove plan.yaml --seen seen.yaml --fix", seen=TURNED),
+    _writer("prove --seen --fix", "prove plan.yaml --seen seen.yaml --fix",
+            plugins="rulebooks,proving,wiring", seen=TURNED),
     _writer("prove --ask --keep", "prove plan.yaml HF1 --ask --keep kept.yaml", stdin="q\n"),
     _writer("prove --log, a new log", "prove plan.yaml HF1 --log good", again=False),
     _writer("prove --log, a log that is there", "prove plan.yaml HF1 --log good", plan_log=LOG, again=False),
@@ -80,7 +86,7 @@ WRITERS: Final = (
     _writer("export --player", "export plan.yaml --as c-header --player .", whole=False),
     _writer("draw -o FILE", "draw plan.yaml -o plan.svg"),
     _writer("draw -o FOLDER", "draw plan.yaml --kind aspects -o pictures", whole=False),
-    _writer("report -o FILE", "report plan.yaml -o plan.html"),
+    _writer("report -o FILE", "report plan.yaml -o plan.html", plugins="rulebooks,page"),
     _writer("new plan", "new plan mine.yaml --rulebook gb-colour-light"),
     _writer("new rulebook", "new rulebook my-railway"),
 )  # fmt: skip

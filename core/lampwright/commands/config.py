@@ -49,7 +49,7 @@ from its folder upwards. A plan's own year and rulebook come before it, and opti
   rulebook = "gb-colour-light"         of plans that name none
   year = 1978                          of plans that say none
   exclude = ["drafts", "*.old.yaml"]   not looked at in folders; or include = [...]
-  rulebooks = ["books/ours"]           folders of rulebooks of your own
+  rulebooks = ["books/ours"]           folders of rulebooks of your own, below this one
   fail-on = "warning"                  lowest level that fails a check
   [levels]                             or [tool.lampwright.levels]
   confusable-indicators = "off"        error, warning, note or off
