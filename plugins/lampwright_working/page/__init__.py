@@ -25,6 +25,7 @@ border-left:3px solid var(--ink);padding-left:.75rem}
 .worked td button[hidden]{display:none}
 .worked th,.worked summary{white-space:nowrap;overflow-wrap:normal}
 .worked tbody th{color:inherit;font-weight:600}
+.worked td:nth-of-type(3){min-width:14rem}
 .worked-letters{white-space:nowrap;font-weight:600;font-family:ui-monospace,'DejaVu Sans Mono',monospace}
 .diagram [data-section],.diagram [data-route],.diagram [data-signal],.diagram [data-end]{cursor:pointer}
 .diagram .entrance text{text-decoration:underline}
