@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 from math import hypot
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from lampwright.rulebooks.codec import as_text
 from lampwright.words import counted, listed
@@ -18,7 +18,7 @@ from lampwright_drawing.svg import Markup, Piece, identifier, joined, number, ta
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping
 
-    from lampwright.layout import Layout
+    from lampwright.layout import BoundSignal, Layout
     from lampwright_drawing.hardware import Point
     from lampwright_drawing.placing import Span
     from lampwright_drawing.strands import Place, Strands
@@ -32,11 +32,12 @@ FAR: Final = 2.2
 GAP: Final = 7.0
 """What is left open of the leg that points do not lie for."""
 ASIDE: Final = 9.0
+LEFT: Final = "left"
 EDGE: Final = 50.0
 BESIDE: Final = 14.0
 """From the middle of a band to its name."""
 NOTE: Final = (
-    "Signals stand left of their track as trains run, each showing {}, told by a letter behind its name. "
+    "Signals stand {} their track as trains run, each showing {}, told by a letter behind its name. "
     "Points are drawn normal. A set route is hatched, an occupied section a solid bar."
 )
 
@@ -194,16 +195,17 @@ class Diagram:
             yield self._signal(name, at, before)
 
     def _signal(self, name: str, at: Place, before: float) -> Markup:
-        """Draw one signal within its strand, left of the track as its trains run."""
+        """Draw one signal within its strand, on its side of the track as its trains run."""
         span, takes = self.spans[at.strand], self._takes(name)
         start = span.right - before - takes if at.at_right else span.left + before
         foot = start if at.rightward else start + takes
         small = self.small.get(name)
         turn = 90 if at.rightward else -90
-        aside = -1 if at.rightward else 1
+        above = at.rightward is (side(self.layout.signals[name]) == LEFT)
+        aside = -1 if above else 1
         y = span.y + aside * (ASIDE + (small.half if small else 4))
         said = f"{name} {small.letters if small else ''}".strip()
-        label_y = y + aside * ((small.half if small else 4) + 4) + (0 if at.rightward else 8)
+        label_y = y + aside * ((small.half if small else 4) + 4) + (0 if above else 8)
         named = text(foot, label_y, said, "signal-name", "start" if at.rightward else "end")
         base = tag("line", class_="line", x1=foot, y1=span.y + aside * 4, x2=foot, y2=y + aside * 4)
         if small is None:
@@ -219,6 +221,20 @@ class Diagram:
             id=identifier("at", name),
             data_signal=name,
         )
+
+
+def _sides(layout: Layout) -> str:
+    """Say on which side signals stand."""
+    sides = {side(signal) for signal in layout.signals.values()} or {LEFT}
+    return f"{sides.pop()} of" if len(sides) == 1 else "left or right of"
+
+
+def side(signal: BoundSignal) -> str:
+    """Return on which side of its track a signal stands, as trains run: as the plan or the rulebook says, else left."""
+    book = signal.rulebook
+    usual: Any = book.parameters.get("side") if book is not None else None
+    usual = usual.get("value") if isinstance(usual, dict) else usual
+    return as_text(signal.entry.rest.get("side")) or as_text(usual) or LEFT
 
 
 def _label(name: str, x: float, y: float) -> list[Markup]:
@@ -280,7 +296,7 @@ def track(
     drawing = Diagram(layout, routes, occupied)
     plan, lost = layout.plan, drawing.made.unplaced
     notes = [
-        NOTE.format(showing),
+        NOTE.format(_sides(layout), showing),
         *([f"Not drawn, for nothing says where they stand: {listed(lost)}."] if lost else []),
     ]
     sections = f" on the sections {listed(plan.sections)}" if plan.sections else ""

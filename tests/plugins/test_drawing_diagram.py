@@ -214,3 +214,16 @@ def test_a_route_turns_to_its_own_side_of_the_paper(turns: str, number: int) -> 
     signals: dict[str, Any] = {"A1": {"form": "three-aspect", "routes": routes}, "A3": {}, "A5": {}}
     spans = Diagram(made_of({"signals": signals})).spans
     assert (spans["to A5"].row < spans["to A3"].row) == (turns == "left")
+
+
+@pytest.mark.parametrize(("book", "above"), [("gb-colour-light", True), ("de-hv", False)])
+def test_signals_stand_on_the_side_of_their_country(book: str, above: bool) -> None:  # noqa: FBT001
+    """Left in Britain, right in Germany, as their rulebooks have it; a plan may say otherwise of a signal."""
+    form = {"gb-colour-light": "three-aspect", "de-hv": "hp-block"}[book]
+    for own in ("", "left", "right"):
+        entry: dict[str, Any] = {"form": form, "routes": [{"to": "A3"}], **({"side": own} if own else {})}
+        made = made_of({"rulebook": book, "signals": {"A1": entry, "A3": {"form": form}}})
+        root = parsed(picture(Diagram(made).piece()))
+        head = next(one for one in with_class(root, "miniature") if one.get("data-signal") == "A1")
+        post = next(one for one in head.iter() if one.tag.endswith("line"))
+        assert (float(post.get("y2", 0)) < float(post.get("y1", 0))) == (above if not own else own == "left")
