@@ -151,7 +151,7 @@ def _save(ctx: click.Context, pictures: Sequence[Picture], output: str) -> None:
     drawn = ((picture.name, whole(picture.draw())) for picture in pictures)
     try:
         written = [save_as(next(drawn)[1], Path(output))] if single else save(drawn, Path(output))
-    except (CannotWrite, OSError) as trouble:
+    except CannotWrite as trouble:
         say(f"lampwright: {trouble}")
         ctx.exit(2)
     return say(f"{written[0]}" if single else f"{len(written)} pictures in {output}")

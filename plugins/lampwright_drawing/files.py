@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from lampwright.edits import CannotWrite, put
+from lampwright.edits import make_folder, put
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -25,11 +25,7 @@ def save(pictures: Iterable[tuple[str, str]], folder: Path) -> list[Path]:
 
     Raises ``CannotWrite``.
     """
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        message = f"{folder} cannot be written: {(error.strerror or str(error)).lower()}"
-        raise CannotWrite(message) from error
+    make_folder(folder)
     written: list[Path] = []
     used: set[str] = set()
     for words, content in pictures:

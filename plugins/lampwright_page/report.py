@@ -96,12 +96,12 @@ def _page(session: Session, layout: Layout, result: Result) -> str:
 
 def _save(ctx: click.Context, html: str, path: Path) -> None:
     """Write a page; one that is there is replaced whole or not at all."""
-    from lampwright.edits import CannotWrite, put
+    from lampwright.edits import CannotWrite, make_folder, put
 
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(path.parent)
         put(path, html, over=True)
-    except (CannotWrite, OSError) as trouble:
+    except CannotWrite as trouble:
         say(f"lampwright: {trouble}")
         ctx.exit(FAILED)
     say(f"{path}")

@@ -37,6 +37,14 @@ LOG: Final = "log: 1\nrecords:\n  - {date: 2020-01-01, signal: HF1, fingerprint:
 TURNED: Final = "seen: 1\nplan: c37bb2f3\nsignals: {HF1: {danger: [green, yellow]}}\n"
 
 
+WRITING: Final = {
+    "commands/agreed.py", "commands/fixing.py", "commands/reporting.py", "lampwright_drawing/files.py",
+    "lampwright_kit/new.py", "lampwright_page/report.py", "allocation/command.py", "export/as_c.py",
+    "keeping/log.py", "looking/asking.py", "lampwright_proving/fixing.py", "lampwright_proving/rename.py",
+}  # fmt: skip
+"""The modules that write, each through ``lampwright.edits``; a writer below stands for each."""
+
+
 @dataclass(frozen=True)
 class Writer:
     """A call that writes. ``whole``: it writes all its files or none, unless it is killed in between."""

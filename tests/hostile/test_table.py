@@ -74,6 +74,7 @@ TOML_ROWS = {
     "not a TOML": b"a: [",
     "a list for a table": b"levels = [1]\nrulebooks = 3\ninclude = {}",
     "many lines": b"\n" * MEGABYTE,
+    "one line of nearly our words": b"#" + b" tool lampwrigh" * (MEGABYTE // 16),
     "open text": b'year = """' + b'""' * 100 + b"\n" * 100_000,
 }
 PLAN = b"plan: 1\nrulebook: gb-colour-light\nyear: 1975\nsignals:\n  TB1: {form: three-aspect}\n"

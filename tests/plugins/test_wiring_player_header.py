@@ -279,7 +279,7 @@ def test_the_command_gives_header_and_player_that_compile_together(tmp_path: Pat
     assert call("export", plan, "--as", "c-header", "--player", tmp_path / "new" / "player").code == 0
     assert (tmp_path / "new" / "player" / "player.h").is_file()
     no_folder = call("export", plan, "--as", "c-header", "--player", tmp_path / "player.c" / "new")
-    assert (no_folder.code, "cannot be made" in no_folder.err) == (2, True)
+    assert (no_folder.code, "cannot be written" in no_folder.err) == (2, True)
     refused = call("export", plan, "--as", "c-header", "--player", tmp_path)
     assert (refused.code, refused.out, "player.c is there already" in refused.err) == (2, "", True)
     assert (tmp_path / "player.c").read_text(encoding="utf-8") == "/* mine */\n"

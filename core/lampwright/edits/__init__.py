@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from lampwright.edits.changes import Change, changed
-from lampwright.edits.files import CannotWrite, Written, put, put_folder, save, stays
+from lampwright.edits.files import CannotWrite, Written, make_folder, put, put_folder, save, stays
 from lampwright.edits.spans import CannotEdit, Edit, applied, difference, edited, edits_of
 
 __all__ = [
@@ -17,6 +17,7 @@ __all__ = [
     "difference",
     "edited",
     "edits_of",
+    "make_folder",
     "put",
     "put_folder",
     "save",

@@ -145,6 +145,14 @@ def put_folder(folder: Path, texts: Mapping[str, str]) -> None:
             rmtree(made, ignore_errors=True)
 
 
+def make_folder(folder: Path) -> None:
+    """Make a folder, and those it lies in, where they are not there yet. Raises ``CannotWrite``."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise _cannot(folder, error) from error
+
+
 def stays(path: Path) -> None:
     """Refuse a link that leads out of the folder it lies in: raises ``CannotWrite`` unless that is allowed."""
     if path.is_symlink() and not inside(path, path.parent):

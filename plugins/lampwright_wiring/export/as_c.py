@@ -37,12 +37,9 @@ def put_player(folder: Path) -> None:
     """Put the player into a folder, made if need be; what differs is not overwritten. Raises CannotWrite."""
     from importlib.resources import files
 
-    from lampwright.edits import CannotWrite, put
+    from lampwright.edits import make_folder, put
 
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as trouble:
-        raise CannotWrite(f"{folder} cannot be made: {trouble.strerror}") from trouble
+    make_folder(folder)
     for name in FILES:
         text = files("lampwright_wiring.player").joinpath(name).read_text(encoding="utf-8")
         path = folder / name
