@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import click
 
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
     from lampwright.layout import Layout
     from lampwright_proving.keeping.comparing import Changes
 
+ALONE: Final = {"GIT_ALLOW_PROTOCOL": "none", "GIT_NO_LAZY_FETCH": "1"}
+"""What keeps git from fetching what is not there: a repository's own settings could name a program for that."""
 CAUTION = "extra-low voltage only; power off before a wire is moved"
 
 
@@ -114,6 +117,7 @@ def _of_git(named: str) -> bytes:
         done = subprocess.run(  # noqa: S603
             ["git", "show", asked],  # noqa: S607
             cwd=path.parent,
+            env={**os.environ, **ALONE},
             capture_output=True,
             check=False,
         )

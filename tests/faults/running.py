@@ -98,3 +98,33 @@ def _(place: Place) -> Happened:
             assert done.returncode in {0, 1}
             assert not (place.folder / MARK).exists()
     return Happened("none of it is imported", 0)
+
+
+@row("a repository whose settings name a program to fetch with")
+def _(place: Place) -> Happened:
+    place.folder.mkdir()
+    (place.folder / "plan.yaml").write_text(PLAN, encoding="utf-8")
+
+    def git(*words: str) -> str:
+        command = ["git", "-c", "user.name=A Modeller", "-c", "user.email=modeller@example.org", *words]
+        return subprocess.run(command, cwd=place.folder, capture_output=True, check=True, text=True).stdout.strip()
+
+    git("init", "-q")
+    git("add", "plan.yaml")
+    git("commit", "-q", "-m", "first")
+    for key, value in {
+        "core.repositoryformatversion": "1",
+        "extensions.partialClone": "origin",
+        "remote.origin.url": f"file://{place.folder}",
+        "remote.origin.promisor": "true",
+        "remote.origin.uploadpack": f"touch {place.folder / MARK};",
+        "protocol.file.allow": "always",
+    }.items():
+        git("config", key, value)
+    blob = git("rev-parse", "HEAD:plan.yaml")
+    (place.folder / ".git" / "objects" / blob[:2] / blob[2:]).unlink()
+    ended = place.struck.call(place.folder, "changes", "HEAD:plan.yaml", "plan.yaml")
+    assert ended.code == 2
+    assert "git has no HEAD:plan.yaml" in ended.err
+    assert not (place.folder / MARK).exists()
+    return Happened("git fetches nothing, and one line says what is not there", ended.code)
