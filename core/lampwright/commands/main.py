@@ -26,7 +26,7 @@ def main(arguments: Sequence[str] | None = None) -> NoReturn:
     try:
         sys.stdout, sys.stderr = _ready(sys.stdout), _ready(sys.stderr)
         code = _ended(sys.argv[1:] if arguments is None else list(arguments))
-        if code in (FAILED, READER_GONE):
+        if code in (FAILED, READER_GONE, INTERRUPTED):
             _let_go(sys.stdout)
     except KeyboardInterrupt as stop:
         say(f"lampwright: interrupted{''.join(f' {note}' for note in getattr(stop, '__notes__', ()))}")
@@ -40,8 +40,8 @@ def _ended(arguments: Sequence[str]) -> int:
     try:
         code = _run(arguments)
         sys.stdout.flush()
-    except click.Abort as stop:  # ^C at a question
-        raise KeyboardInterrupt from stop
+    except click.Abort:  # ^C, or no more answers, at a question: the command says what that means
+        return INTERRUPTED
     except BrokenPipeError:
         return READER_GONE
     except OSError as error:
