@@ -12,6 +12,8 @@ CAP = 12
 """Longest list a message spells out."""
 
 
+MANY, LONG = 300, 40
+"""Names of which a slip is looked for by one letter alone, and letters of a word that is still short."""
 SLIP, CLEARLY = 0.75, 0.1
 """How much alike two words are of which one is a slip for the other, and how much less so any third."""
 
@@ -30,8 +32,34 @@ def nearest(word: str, names: Iterable[str]) -> str:
     """Return the name most like ``word``, or an empty text if none is near enough to be meant."""
     from difflib import get_close_matches
 
-    close = get_close_matches(word, list(names), n=1, cutoff=0.6)
+    close = get_close_matches(word, _near(word, tuple(names)), n=1, cutoff=0.6)
     return close[0] if close else ""
+
+
+def _near(word: str, names: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the names to compare a word with: all, or of very many those that one letter makes the difference to.
+
+    To compare takes long, and a plan may be wrong in as many places as it has names.
+    """
+    if len(names) <= MANY:
+        return names
+    known = _by_loss(names)
+    return tuple({name: None for loss in _losses(word) for name in known.get(loss, ())})
+
+
+@lru_cache(maxsize=8)
+def _by_loss(names: tuple[str, ...]) -> dict[str, list[str]]:
+    """Return names by what is left of each without one of its letters."""
+    found: dict[str, list[str]] = {}
+    for name in names:
+        for loss in _losses(name):
+            found.setdefault(loss, []).append(name)
+    return found
+
+
+def _losses(word: str) -> set[str]:
+    """Return a word, and what is left of it without each of its letters; of very long ones only itself."""
+    return {word, *(word[:at] + word[at + 1 :] for at in range(len(word) if len(word) <= LONG else 0))}
 
 
 class Meant(str):
@@ -76,7 +104,7 @@ def did_you_mean(word: str, names: Iterable[str], what: str = "") -> str:
 def _tip(word: str, known: tuple[str, ...], what: str) -> str:
     """Return the tip for a word."""
     if close := nearest(word, known):
-        return Meant.said(f"did you mean {close}?", close, sure=_sure(word, close, known))
+        return Meant.said(f"did you mean {close}?", close, sure=_sure(word, close, _near(word, known)))
     if not known:
         return f"there are no {what}" if what else ""
     return f"{what or 'there'} are {listed(known)}" if what else f"there are {listed(known)}"

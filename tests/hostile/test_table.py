@@ -151,3 +151,33 @@ def test_hostile_configuration(limited: Limited, row: str, *, shared: bool) -> N
     assert done.code in {0, 1, 2}, said[-2000:]
     assert "Traceback" not in said, said[-3000:]
     assert done.code == 0 or LOCATED.search(said)
+
+
+HEAD = "rulebook: 1\nid: mine\ntitle: Mine\naspects:\n"
+SIGNALS = PLAN.decode()
+LONG_ROWS = {
+    "a chain of likes in a plan": SIGNALS + "".join(f"  S{n}: {{like: S{n + 1}}}\n" for n in range(5_000)),
+    "a chain of likes, backwards": SIGNALS + "".join(f"  S{n}: {{like: S{n - 1}}}\n" for n in range(5_000)),
+    "a circle of likes": SIGNALS + "".join(f"  S{n}: {{like: S{(n + 1) % 5_000}}}\n" for n in range(5_000)),
+    "a chain of likes in a rulebook": HEAD + "".join(f"  a{n}: {{like: a{n + 1}}}\n" for n in range(5_000)),
+    "a circle of likes in a rulebook": HEAD + "".join(f"  a{n}: {{like: a{(n + 1) % 5_000}}}\n" for n in range(5_000)),
+    "many likes of nothing": HEAD + "".join(f"  a{n}: {{like: b{n}}}\n" for n in range(3_000)),
+    "many routes to nowhere": SIGNALS
+    + "".join(f"  S{n}: {{form: three-aspect, routes: [{{to: T{n}}}]}}\n" for n in range(1_000)),
+    "a long chain of routes": SIGNALS
+    + "".join(f"  S{n}: {{form: three-aspect, routes: [{{to: S{n + 1}}}]}}\n" for n in range(500)),
+    "repeaters of repeaters": SIGNALS
+    + "".join(f"  S{n}: {{form: three-aspect, repeats: S{n + 1}}}\n" for n in range(500)),
+}
+"""Files in which each line is as it should be, and all together lead far."""
+
+
+@pytest.mark.parametrize("row", LONG_ROWS)
+def test_what_leads_far_comes_to_an_end(limited: Limited, row: str) -> None:
+    """By no recursion, and in time that grows with the file and not with its square."""
+    for old in limited.folder.glob("*.*"):
+        old.unlink()
+    (limited.folder / "file.yaml").write_text(LONG_ROWS[row])
+    done = limited.call("check", "file.yaml")
+    assert done.code in {0, 1}, done.err[-2000:]
+    assert "Traceback" not in done.err

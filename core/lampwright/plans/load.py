@@ -69,6 +69,7 @@ SIGNAL_WORDS = frozenset(
 def load(values: Mapping[str, Any], file: str) -> Plan:
     """Build the model of a plan whose values the schema accepts."""
     entries = values.get("signals") or {}
+    lender = _Lender(entries)
     return Plan(
         file,
         as_text(values.get("name")),
@@ -80,15 +81,15 @@ def load(values: Mapping[str, Any], file: str) -> Plan:
         values.get("ends") or {},
         values.get("points") or {},
         values.get("forms") or {},
-        {name: _signal(name, entry or {}, entries) for name, entry in entries.items()},
+        {name: _signal(name, entry or {}, lender) for name, entry in entries.items()},
         values,
     )
 
 
-def _signal(name: str, entry: Mapping[str, Any], entries: Mapping[str, Any]) -> Signal:
+def _signal(name: str, entry: Mapping[str, Any], lender: _Lender) -> Signal:
     """Read one signal, with what it takes from the one it is like."""
     path: Path = ("signals", name)
-    entry, inherited = _lent(name, entry, entries) if "like" in entry else (entry, {})
+    entry, inherited = lender.lent(name) if "like" in entry else (entry, {})
     lamps = entry.get("lamps")
     return Signal(
         name=name,
@@ -121,21 +122,34 @@ def _signal(name: str, entry: Mapping[str, Any], entries: Mapping[str, Any]) -> 
     )
 
 
-def _lent(name: str, entry: Mapping[str, Any], entries: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, Path]]:
-    """Return an entry filled from the signals it is like, and the paths of what was lent.
+class _Lender:
+    """Fills entries of signals from those they are like: where a signal stands is its own.
 
-    Where a signal stands is its own; a name that leads nowhere or in a circle lends nothing.
+    A name that leads nowhere lends nothing; of a circle, the one that closes it does not.
     """
-    merged = dict(entry)
-    inherited: dict[str, Path] = {}
-    seen = {name}
-    while (model := as_text(entry.get("like"))) in entries and model not in seen:
-        seen.add(model)
-        entry = entries[model] or {}
-        for key in entry.keys() - merged.keys() - OWN:
-            merged[key] = entry[key]
-            inherited[key] = ("signals", model, key)
-    return merged, inherited
+
+    def __init__(self, entries: Mapping[str, Any]) -> None:
+        self._entries = entries
+        self._known: dict[str, tuple[dict[str, Any], dict[str, Path]]] = {}
+
+    def lent(self, name: str) -> tuple[dict[str, Any], dict[str, Path]]:
+        """Return the entry of a signal filled, and the paths of what was lent; each link of a chain is made once."""
+        row: dict[str, None] = {}
+        last = name
+        while last in self._entries and last not in self._known and last not in row:
+            row[last] = None
+            last = as_text((self._entries[last] or {}).get("like"))
+        for waiting in reversed(row):
+            self._known[waiting] = self._filled(self._entries[waiting] or {})
+        return self._known[name]
+
+    def _filled(self, entry: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, Path]]:
+        """Return an entry filled from the one it is like, which is known already if it is there."""
+        model = as_text(entry.get("like"))
+        theirs, lent = self._known.get(model, ({}, {}))
+        keys = theirs.keys() - entry.keys() - OWN
+        inherited: dict[str, Path] = {key: lent.get(key, ("signals", model, key)) for key in keys}
+        return {**entry, **{key: theirs[key] for key in keys}}, inherited
 
 
 def _lamps(value: Any, path: Path) -> list[BuiltLamp]:

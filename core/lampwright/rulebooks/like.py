@@ -51,7 +51,7 @@ def resolve(section: str, things: Mapping[str, Any], copies: Copies) -> dict[str
     A key given beside ``like`` replaces that key whole.
     """
     resolver = _Resolver(section, things, copies)
-    return {name: resolver.one(name, ()) for name in things}
+    return {name: resolver.one(name) for name in things}
 
 
 class _Resolver:
@@ -63,23 +63,31 @@ class _Resolver:
         self._copies = copies
         self._done: dict[str, Any] = {}
 
-    def one(self, name: str, chain: tuple[str, ...]) -> Any:
-        """Return one thing resolved; ``chain`` are the things that are like it."""
-        if name not in self._done:
-            thing = self._things[name]
-            self._done[name] = (
-                self._copied(name, thing, chain) if isinstance(thing, dict) and "like" in thing else thing
-            )
+    def one(self, name: str) -> Any:
+        """Return one thing resolved. What it is like comes first, without end to how many stand in a row."""
+        row: dict[str, None] = {}
+        last: str | None = name
+        while last is not None and last in self._things and last not in self._done and last not in row:
+            row[last] = None
+            last = self._model(last)
+        for waiting in reversed(row):
+            thing = self._things[waiting]
+            self._done[waiting] = thing if self._model(waiting) is None else self._copied(waiting, thing)
         return self._done[name]
 
-    def _copied(self, name: str, thing: dict[str, Any], chain: tuple[str, ...]) -> Any:
+    def _model(self, name: str) -> str | None:
+        """Return what a thing is like; None if it is like nothing."""
+        thing = self._things[name]
+        return str(thing["like"]) if isinstance(thing, dict) and "like" in thing else None
+
+    def _copied(self, name: str, thing: dict[str, Any]) -> Any:
         """Return a thing filled from the one it is like."""
         own = {key: value for key, value in thing.items() if key != "like"}
         model = str(thing["like"])
-        if model not in self._things or model in (name, *chain):
+        if model not in self._done:
             self._fault(name, model)
             return own
-        copied = self.one(model, (*chain, name))
+        copied = self._done[model]
         if not isinstance(copied, dict):
             return copied
         for key in copied.keys() - own.keys():
@@ -89,10 +97,11 @@ class _Resolver:
 
     def _fault(self, name: str, model: str) -> None:
         """Remember a ``like`` that leads nowhere or in a circle."""
-        known = [other for other in self._things if other != name]
-        slip = "leads back to itself" if model in self._things else "is not there"
         spot = self._copies.origin((self._section, name, "like"))
-        self._copies.faults.append((spot, f"{name} is like {model}, which {slip}", did_you_mean(model, known)))
+        slip, tip = "leads back to itself", ""
+        if model not in self._things:
+            slip, tip = "is not there", did_you_mean(model, self._things)
+        self._copies.faults.append((spot, f"{name} is like {model}, which {slip}", tip))
 
 
 def merge_rulebooks(values: Mapping[str, Any], base: Rulebook, copies: Copies) -> dict[str, Any]:
