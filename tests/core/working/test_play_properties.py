@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from lampwright.layout import Layout
@@ -160,8 +160,24 @@ def does(yard: Yard, play: Play, kind: str, pick: int) -> Move | None:
 KINDS = st.sampled_from(["set", "set", "set", "set", "cancel", "occupy", "occupy", "clear", "assume"])
 
 
+SHUNTED: dict[str, Any] = {
+    "plan": 1,
+    "rulebook": "gb-colour-light",
+    "year": 1960,
+    "signals": {
+        "S0": {
+            "form": "two-aspect-stop",
+            "routes": [{"to": "S0", "over": ["T0"]}, {"to": "S0", "release": {"from": "red"}, "class": "shunt"}],
+        },
+        "S1": {"form": "two-aspect-stop", "routes": [{"to": "S0", "release": {"from": "red"}, "class": "warner"}]},
+    },
+}
+"""A shunting route that says it is released: no rule asks for that."""
+
+
 @settings(max_examples=300, deadline=None, suppress_health_check=list(HealthCheck))
 @given(layouts(), st.lists(st.tuples(KINDS, st.integers(0, 50)), min_size=4, max_size=14))
+@example(SHUNTED, [("set", 1), ("set", 0), ("set", 0), ("occupy", 0)])
 def test_what_stands_after_each_move_is_what_brute_force_finds(values: dict[str, Any], moves: list[Any]) -> None:
     """Set, taken back, occupied, cleared, in any order; a move is refused if it must be, and never else."""
     layout = Layout(load(values, "plan.yaml"), library())

@@ -80,11 +80,20 @@ def releasing(via: Via) -> tuple[str, ...]:
 
 
 def minds_trains(via: Via) -> bool:
-    """Tell whether a rule asks for a route whether a train is near."""
+    """Tell whether a rule asks for a route whether a train is near, before one that asks for nothing but the route."""
+    return any(_minds(via, unit.role) for unit in via.stand.post.units)
+
+
+def _minds(via: Via, role: str) -> bool:
+    """Tell whether the first rule of a role that can decide for a route asks whether a train is near."""
     book, facts = via.stand.post.rulebook, {"route": dict(via.facts)}
-    asked = (rule.when for unit in via.stand.post.units for _, rule in rules(book, unit.role))
-    minding = (when for when in asked if "approached" in when)
-    return any(fits(book, {"route": when.get("route", {})}, facts) for when in minding)
+    for _, rule in rules(book, role):
+        if fits(book, {"route": rule.when.get("route", {})}, facts):
+            if "approached" in rule.when:
+                return True
+            if rule.when.keys() <= {"route"}:
+                return False
+    return False
 
 
 def _bare(via: Via) -> bool:
