@@ -99,9 +99,11 @@ class Diagram:
             return tag("g", line, self._points_name(name, span), class_="points", data_points=name)
         ticks = [tag("line", class_="detail", x1=x, y1=y - TICK, x2=x, y2=y + TICK) for x in (span.left, span.right)]
         if strand.kind == CROSSING:
-            ticks = []
+            ticks = [tag("path", class_="diamond", d=_lozenge((span.left + span.right) / 2, y))]
         label = name if not strand.lies_in else f"{name} ({strand.lies_in})"
         named = _label(label, (span.left + span.right) / 2, y) if " " not in name else []
+        if strand.kind == CROSSING:
+            named = [text((span.left + span.right) / 2, y + 18, label, "points-name", "middle")]
         named.append(text(span.left + 4, y + 14, "train", "train small"))
         state = "section occupied" if {name, strand.lies_in} & self.occupied else "section"
         said = tag("title", f"section {name}{': occupied' if 'occupied' in state else ''}")
@@ -144,9 +146,9 @@ class Diagram:
             one, other = self.spans[left], self.spans[right]
             bends = _bends((one.right, one.y), (other.left, other.y))
             parts = not main and one.row != other.row
-            if parts and len(self.made.after(left)) > 1:
+            if parts and len(self.made.after(left)) > 1 and self.made.strands[left].kind != CROSSING:
                 bends[0] = _open(bends[0], bends[1])
-            if parts and len(self.made.before(right)) > 1:
+            if parts and len(self.made.before(right)) > 1 and self.made.strands[right].kind != CROSSING:
                 bends[-1] = _open(bends[-1], bends[-2])
             if bends[0] != bends[1]:
                 yield tag("path", class_="track", d=_path(bends))
@@ -235,6 +237,11 @@ def side(signal: BoundSignal) -> str:
     usual: Any = book.parameters.get("side") if book is not None else None
     usual = usual.get("value") if isinstance(usual, dict) else usual
     return as_text(signal.entry.rest.get("side")) or as_text(usual) or LEFT
+
+
+def _lozenge(x: float, y: float) -> str:
+    """Return the outline that tells a crossing from points: two ways run through, and none leads to the other."""
+    return f"M{number(x - 15)} {number(y)}l15 -6l15 6l-15 6z"
 
 
 def _label(name: str, x: float, y: float) -> list[Markup]:

@@ -60,6 +60,7 @@ COMMON: Final = f"""
 .plate{{stroke-width:.75}}
 .line,.ground{{fill:none;stroke:#1b1b1b;stroke-width:1.5}}
 .detail,.hood,.leader,.arm{{fill:none;stroke:#1b1b1b;stroke-width:.75}}
+.diamond{{fill:#fdfdfb;stroke:#1b1b1b;stroke-width:1.5}}
 .track{{fill:none;stroke:#1b1b1b;stroke-width:2.25;stroke-linecap:round}}
 .train{{display:none}}
 .occupied .train{{display:inline}}
@@ -95,6 +96,7 @@ DARK: Final = """
 .post,.plate,.base{fill:#16181b;stroke:#e9e6df}
 .lens{fill:#1d2023;stroke:#e9e6df}
 .board{fill:#2a2d31;stroke:#e9e6df}
+.diamond{fill:#16181b;stroke:#e9e6df}
 .box{fill:#000;stroke:#e9e6df}
 .line,.ground,.detail,.hood,.leader,.arm,.track,.hatch{stroke:#e9e6df}
 .band{stroke:#3c4046}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import combinations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -227,3 +228,17 @@ def test_signals_stand_on_the_side_of_their_country(book: str, above: bool) -> N
         head = next(one for one in with_class(root, "miniature") if one.get("data-signal") == "A1")
         post = next(one for one in head.iter() if one.tag.endswith("line"))
         assert (float(post.get("y2", 0)) < float(post.get("y1", 0))) == (above if not own else own == "left")
+
+
+def test_a_crossing_is_no_points() -> None:
+    """It has a diamond, and every way runs through it whole: nothing is left open there."""
+    drawing = Diagram(example("corvel-bridge"))
+    root = parsed(picture(drawing.piece()))
+    (diamond,) = with_class(root, "diamond")
+    assert (diamond.get("d") or "").endswith("z")
+    span = drawing.spans["K"]
+    ends = {(round(x, 1), round(y, 1)) for x, y in ((span.left, span.y), (span.right, span.y))}
+    ways = [one.get("d") or "" for one in with_class(root, "track") if one.get("d")]
+    numbers = [[float(number) for number in re.findall(r"-?[\d.]+", way)] for way in ways]
+    reached = {point for way in numbers for point in ((way[0], way[1]), (way[-2], way[-1]))}
+    assert ends <= reached
