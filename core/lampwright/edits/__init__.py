@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from lampwright.edits.beside import CannotWrite, stays
 from lampwright.edits.changes import Change, changed
-from lampwright.edits.files import CannotWrite, Written, make_folder, put, put_folder, save, stays
+from lampwright.edits.files import Written, make_folder, put, put_folder, save
 from lampwright.edits.spans import CannotEdit, Edit, applied, difference, edited, edits_of
 
 __all__ = [

@@ -3,25 +3,18 @@
 from __future__ import annotations
 
 import os
-import stat
 from contextlib import suppress
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from lampwright.fence import ALLOWED, inside
+from lampwright.edits.beside import Beside, CannotWrite, beside, cannot, there
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
+    from pathlib import Path
 
 BOM: Final = b"\xef\xbb\xbf"
-LONGEST: Final = 60
-"""Characters of a file's name that stand in the name of the one beside it: systems have a limit."""
 DEVICES: Final = ("/dev/", "/proc/")
-
-
-class CannotWrite(Exception):  # noqa: N818  (what a file does not allow)
-    """A file cannot be written; the message names it and says why. Nothing of it has changed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,67 +26,16 @@ class Written:
     new: str
 
 
-class _Beside:
-    """A file that is written beside the one it is meant for, so that it can take its place in one step.
-
-    Its name is known before it is there: whatever happens, it can be taken away again.
-    """
-
-    def __init__(self, path: Path, data: bytes) -> None:
-        """Choose where; raises ``CannotWrite`` if a link leads out of the folder it lies in."""
-        self.path = path
-        self.data = data
-        self.target = Path(os.path.realpath(path))
-        self.beside = beside(self.target)
-        stays(path)
-
-    def fill(self) -> None:
-        """Write it, through to the disk."""
-        try:
-            if not os.access(self.target, os.W_OK) and self.target.exists():
-                message = f"{self.path} cannot be written: it is read-only"
-                raise CannotWrite(message)
-            with self.beside.open("xb") as file:
-                with suppress(FileNotFoundError):
-                    self.beside.chmod(stat.S_IMODE(self.target.stat().st_mode))
-                file.write(self.data)
-                file.flush()
-                os.fsync(file.fileno())
-        except OSError as error:
-            raise _cannot(self.path, error) from error
-
-    def replace(self) -> None:
-        """Put it in the place of what is there."""
-        try:
-            self.beside.replace(self.target)
-        except OSError as error:
-            raise _cannot(self.path, error) from error
-
-    def place(self) -> None:
-        """Put it where nothing is; what has come meanwhile stays."""
-        try:
-            self.target.hardlink_to(self.beside)
-        except FileExistsError as error:
-            raise _there(self.path) from error
-        except OSError:  # a file system without links
-            self.replace()
-
-    def discard(self) -> None:
-        """Take it away, if it is still there; if even that fails, it has a hidden name that nobody reads."""
-        with suppress(OSError):
-            self.beside.unlink()
-
-
 def save(files: Iterable[Written]) -> None:
     """Write texts of files; none of them if one cannot be written or has changed meanwhile.
 
     A byte order mark, the mode and a link to the file stay. Raises ``CannotWrite``.
     """
     chosen = [(file, *_bytes(file)) for file in files]
-    made: list[tuple[_Beside, bytes | None]] = []
+    made: list[tuple[Beside, bytes | None]] = []
     try:
         for file, old, new in chosen:
-            made.append((_Beside(file.path, new), old))
+            made.append((Beside(file.path, new), old))
             made[-1][0].fill()
         for one, old in made:
             one.place() if old is None else one.replace()
@@ -111,12 +53,12 @@ def put(path: Path, text: str, *, over: bool = False) -> None:
     What is there and no file, as a pipe or a terminal, is written into: nothing takes its place.
     """
     if not over and os.path.lexists(path):
-        raise _there(path)
+        raise there(path)
     data = text.encode(errors="backslashreplace")  # names of files may be no text
     if over and (str(path.absolute()).startswith(DEVICES) or (path.exists() and not path.is_file())):
         _into(path, data)
         return
-    one = _Beside(path, data)
+    one = Beside(path, data)
     try:
         one.fill()
         one.replace() if over else one.place()
@@ -127,7 +69,7 @@ def put(path: Path, text: str, *, over: bool = False) -> None:
 def put_folder(folder: Path, texts: Mapping[str, str]) -> None:
     """Write a whole folder of files, by their paths in it; nothing may be there. Raises ``CannotWrite``."""
     if os.path.lexists(folder):
-        raise _there(folder)
+        raise there(folder)
     made = beside(folder)
     try:
         made.mkdir()
@@ -137,7 +79,7 @@ def put_folder(folder: Path, texts: Mapping[str, str]) -> None:
             file.write_bytes(text.encode())
         made.rename(folder)
     except OSError as error:
-        raise _cannot(folder, error) from error
+        raise cannot(folder, error) from error
     finally:
         if made.exists():
             from shutil import rmtree
@@ -150,26 +92,14 @@ def make_folder(folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise _cannot(folder, error) from error
-
-
-def stays(path: Path) -> None:
-    """Refuse a link that leads out of the folder it lies in: raises ``CannotWrite`` unless that is allowed."""
-    if path.is_symlink() and not inside(path, path.parent):
-        message = f"{path} is a link out of its folder, to {os.path.realpath(path)}; {ALLOWED} can allow that"
-        raise CannotWrite(message)
-
-
-def beside(path: Path) -> Path:
-    """Return a name beside a file or folder that nobody has: hidden, so that no search for plans finds it."""
-    return path.with_name(f".{path.name[:LONGEST]}.{os.urandom(4).hex()}.new")
+        raise cannot(folder, error) from error
 
 
 def _bytes(file: Written) -> tuple[bytes | None, bytes]:
     """Return what a file holds and what it is to hold, if it still is what it was."""
     if file.old is None:
         if os.path.lexists(file.path):
-            raise _there(file.path)
+            raise there(file.path)
         return None, file.new.encode()
     try:
         if not file.path.is_file():  # a pipe would never end
@@ -177,7 +107,7 @@ def _bytes(file: Written) -> tuple[bytes | None, bytes]:
             raise CannotWrite(message)
         data = file.path.read_bytes()
     except OSError as error:
-        raise _cannot(file.path, error) from error
+        raise cannot(file.path, error) from error
     mark = BOM if data.startswith(BOM) else b""
     if data.removeprefix(BOM) != file.old.encode():
         message = f"{file.path} has changed since it was read; nothing is written"
@@ -185,7 +115,7 @@ def _bytes(file: Written) -> tuple[bytes | None, bytes]:
     return data, mark + file.new.encode()
 
 
-def _restore(made: Iterable[tuple[_Beside, bytes | None]]) -> None:
+def _restore(made: Iterable[tuple[Beside, bytes | None]]) -> None:
     """Put back what was there before, where the new one is there already."""
     for one, old in made:
         with suppress(OSError, CannotWrite):
@@ -194,10 +124,10 @@ def _restore(made: Iterable[tuple[_Beside, bytes | None]]) -> None:
             if old is None:
                 one.target.unlink()
             else:
-                _put_back(_Beside(one.path, old))
+                _put_back(Beside(one.path, old))
 
 
-def _put_back(one: _Beside) -> None:
+def _put_back(one: Beside) -> None:
     """Put an old file in the place of the new one."""
     try:
         one.fill()
@@ -215,14 +145,4 @@ def _into(path: Path, data: bytes) -> None:
         with path.open("ab") as opened:
             opened.write(data)
     except OSError as error:
-        raise _cannot(path, error) from error
-
-
-def _there(path: Path) -> CannotWrite:
-    """Return the refusal to overwrite."""
-    return CannotWrite(f"{path} is there already, and is not overwritten")
-
-
-def _cannot(path: Path, error: OSError) -> CannotWrite:
-    """Return the refusal for an error of the system."""
-    return CannotWrite(f"{path} cannot be written: {(error.strerror or str(error)).lower()}")
+        raise cannot(path, error) from error
