@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from contextlib import suppress
+from typing import Final
+
+NEW_OBJECTS: Final = 200_000
+"""That many new objects bring a search for what only refers to itself; a large plan is millions, and all are kept."""
 
 
 def run() -> None:
     """Run the command line; ^C while it is still being loaded ends it as quietly as later."""
+    gc.set_threshold(NEW_OBJECTS)
     try:
         from lampwright.commands import main
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from lampwright.checks import Check
 from lampwright.findings import Level
 from lampwright.words import Meant, listed
+from lampwright.working.network import network_of
 from lampwright.working.posts import DISTANT
 from lampwright.working.reach import Beyond, reach
 from lampwright.working.stories import shown
@@ -62,14 +63,16 @@ class DistantOfDistant(Check):
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield a finding if the signal ahead is a distant, and the same is shown whatever that shows."""
-        seen = reach(subject.layout, Beyond.ASSUMED)
-        stand = _distant(seen.network, subject.name)
+        network = network_of(subject.layout)
+        stand = _distant(network, subject.name)
         if stand is None or not subject.entry.repeats:
             return
         ahead = [key for via in stand.vias for key in via.ahead]
-        other = _distant(seen.network, ahead[0]) if len(ahead) == 1 else None
-        shows = _shown(seen, stand)
-        if other is None or len(shows) != 1 or any(len(unit.able) < 2 for unit in stand.post.units):  # noqa: PLR2004
+        other = _distant(network, ahead[0]) if len(ahead) == 1 else None
+        if other is None or any(len(unit.able) < 2 for unit in stand.post.units):  # noqa: PLR2004
+            return
+        shows = _shown(reach(subject.layout, Beyond.ASSUMED), stand)
+        if len(shows) != 1:
             return
         yield self.finding(
             f"{subject.name} is {kind_of(subject)} and repeats {other.name}, another distant: "

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from lampwright.rulebooks.sequence import ENDS
@@ -35,20 +34,23 @@ class Asking:
         """Tell whether a face is what is needed."""
         return face == need.face if need.face is not None else self.proceeds(face) is need.off
 
-    def asks(self, via: Via, face: Face) -> Iterator[tuple[bool, tuple[Answer, ...]]]:
-        """Yield what a signal may show when it sees a face, before a train is near and, where that differs, after."""
-        before = self._answers(via, face, approached=False)
+    def asks(self, via: Via, face: Face, post: Post | None = None) -> Iterator[tuple[bool, tuple[Answer, ...]]]:
+        """Yield what a signal may show when it sees a face, before a train is near and, where that differs, after.
+
+        It is asked of another ``post`` in the signal's place, if one is given.
+        """
+        post = post or via.stand.post
+        before = self._answers(post, via, face, approached=False)
         yield False, before
         if via.route is not None:
-            after = self._answers(via, face, approached=True)
-            if after != before:
+            after = self._answers(post, via, face, approached=True)
+            if after is not before and after != before:
                 yield True, after
 
     def put(self, state: State, post: Post) -> Iterator[tuple[bool, tuple[Answer, ...]]]:
         """Yield what another post in a signal's place may show where it is asked something, as ``asks`` does."""
         if state.via is not None and state.ahead is not None:
-            stand = replace(state.stand, post=post)
-            yield from self.asks(replace(state.via, stand=stand), state.ahead)
+            yield from self.asks(state.via, state.ahead, post)
 
     def face(self, via: Via, answer: Answer, ahead: Face, near: frozenset[str] | None) -> Face:
         """Return what is seen from behind of a signal that shows an answer, seeing a face ahead itself."""
@@ -62,9 +64,8 @@ class Asking:
         """Return what of a route is asked by rules for signals behind."""
         return tuple(fact for fact in via.facts if fact[0] in self._facts)
 
-    def _answers(self, via: Via, face: Face, *, approached: bool) -> tuple[Answer, ...]:
-        """Return what a signal may show when it sees a face."""
-        post = via.stand.post
+    def _answers(self, post: Post, via: Via, face: Face, *, approached: bool) -> tuple[Answer, ...]:
+        """Return what a post may show in the place of a signal that sees a face."""
         key = (
             via.facts if via.route is not None else None,
             face.aspect,
@@ -75,11 +76,10 @@ class Asking:
         )
         if key in post.memo:
             return post.memo[key]
-        return post.answers(key, self._situation(via, face, approached=approached))
+        return post.answers(key, self._situation(post.rulebook, via, face, approached=approached))
 
-    def _situation(self, via: Via, face: Face, *, approached: bool) -> dict[str, Any]:
-        """Return the facts of a signal that sees a face, by the names that rules use."""
-        own = via.stand.post.rulebook
+    def _situation(self, own: Rulebook, via: Via, face: Face, *, approached: bool) -> dict[str, Any]:
+        """Return the facts of a signal that sees a face, by the names that rules of a rulebook use."""
         aspect = self._understood(own, face.aspect, face.book)
         situation: dict[str, Any] = {"next": aspect, "approached": approached}
         if aspect not in own.aspects and aspect not in ENDS:

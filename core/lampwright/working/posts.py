@@ -75,6 +75,7 @@ class Post:
     standing: Mapping[str, Any] = field(default_factory=dict)
     """Facts that hold whatever is set: the mode and regime of the signal."""
     memo: dict[Any, tuple[Answer, ...]] = field(default_factory=dict, repr=False)
+    faces: dict[Shows, str] = field(default_factory=dict, repr=False)
 
     def has(self, role: str) -> bool:
         """Tell whether one of the units has a role."""
@@ -121,6 +122,12 @@ class Post:
 
         A stop signal at stop counts before all; else the freest of the stop signal and the distants beside it.
         """
+        if shows not in self.faces:
+            self.faces[shows] = self._seen(shows)
+        return self.faces[shows]
+
+    def _seen(self, shows: Shows) -> str:
+        """Work out the aspect that counts for the signal in rear."""
         by_role: dict[str, list[str]] = {}
         for unit, (_, aspect) in zip(self.units, shows, strict=True):
             by_role.setdefault(unit.role, []).append(aspect)

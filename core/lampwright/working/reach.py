@@ -209,6 +209,17 @@ class Reach:
 def reach(layout: Layout, beyond: Beyond = Beyond.SAID) -> Reach:
     """Return everything that the signals of a layout can be asked to show; worked out once."""
     if beyond not in layout.cache:
-        layout.cache[beyond] = Reach(network_of(layout), beyond)
+        closed = beyond is not Beyond.SAID and _closed(reach(layout), beyond)
+        layout.cache[beyond] = reach(layout) if closed else Reach(network_of(layout), beyond)
     found: Reach = layout.cache[beyond]
     return found
+
+
+def _closed(said: Reach, beyond: Beyond) -> bool:
+    """Tell whether a plan leaves nothing open that could be taken in another way: then all is followed."""
+    network = said.network
+    edges = any(limit.open and (beyond is Beyond.ANYTHING or not limit.shows) for limit in network.limits.values())
+    unasked = any(stand.rests and (stand.unclear or not stand.vias) for stand in network.stands.values())
+    loose = any(via.loose for vias in network.behind.values() for via in vias)
+    mute = any(state.via and not state.face.aspect for states in said.states.values() for state in states)
+    return not (edges or unasked or loose or mute)

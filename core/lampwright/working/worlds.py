@@ -80,7 +80,7 @@ class Worlds:
             self._tries -= 1
             if self._tries <= 0:
                 return False
-            if train_clear(state, state) and all(self._together(state, other) for other in world.values()):
+            if train_clear(state, state) and all(_together(state, other) for other in world.values()):
                 world[stand.name] = state
                 if self._solve([*state.needs, *rest], world, limit, met_again=met_again):
                     return True
@@ -97,11 +97,10 @@ class Worlds:
             if self._reach.asking.met(need, face):
                 yield from states
 
-    def _together(self, one: State, other: State) -> bool:
-        """Tell whether two states can be at one moment."""
-        if not (train_clear(one, other) and train_clear(other, one)):
-            return False
-        return not excludes(one, other)
+
+def _together(one: State, other: State) -> bool:
+    """Tell whether two states can be at one moment."""
+    return train_clear(one, other) and train_clear(other, one) and not excludes(one, other)
 
 
 def excludes(one: State, other: State) -> bool:
@@ -111,17 +110,19 @@ def excludes(one: State, other: State) -> bool:
     """
     if _against(one, other) or _against(other, one):
         return True
+    mine, theirs = one.held, other.held
     layout = one.stand.signal.layout
-    if layout is not other.stand.signal.layout or one.held is None or other.held is None or one.held is other.held:
+    if mine is None or theirs is None or mine is theirs or layout is not other.stand.signal.layout:
         return False
-    return not set(one.held.passes).isdisjoint(other.held.passes) or conflicts(layout).excludes(one.held, other.held)
+    passed = mine.passes and theirs.passes and not set(mine.passes).isdisjoint(theirs.passes)
+    return bool(passed) or conflicts(layout).excludes(mine, theirs)
 
 
 def _against(one: State, other: State) -> bool:
     """Tell whether a signal takes a route of a signal that has none or another set."""
     if one.via is None or not one.via.owner or one.held is other.held:
         return False
-    return one.via.owner in (other.stand.name, other.via and other.via.owner)
+    return one.via.owner == other.stand.name or (other.via is not None and one.via.owner == other.via.owner)
 
 
 def train_clear(one: State, other: State) -> bool:
