@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 
 from command_line import surroundings
 from faults.row import Happened, row
-from faults.struck import TESTS
+from faults.struck import NO_BYTECODE, TESTS
 from faults.writers import PLAN, TURNED
 
 if TYPE_CHECKING:
@@ -67,7 +67,7 @@ def _(place: Place) -> Happened:
         command,
         input=json.dumps(CALLS).encode(),
         cwd=place.folder,
-        env=surroundings(PYTHONPATH=str(TESTS)),
+        env=surroundings(PYTHONPATH=str(TESTS), **NO_BYTECODE),
         capture_output=True,
         check=True,
     )

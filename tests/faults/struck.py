@@ -15,6 +15,8 @@ from pathlib import Path
 from typing import Any
 
 TESTS = Path(__file__).parent.parent
+NO_BYTECODE = {"PYTHONDONTWRITEBYTECODE": "1"}
+"""What the interpreter keeps of modules it has read is no file that a call writes."""
 
 
 @dataclass(frozen=True)
@@ -34,7 +36,7 @@ class Struck:
         """Start it."""
         self.talk = talk
         pipe = subprocess.PIPE
-        surroundings = {**os.environ, "PYTHONPATH": str(TESTS)}
+        surroundings = {**os.environ, "PYTHONPATH": str(TESTS), **NO_BYTECODE}
         command = [sys.executable, "-m", "faults.struck", str(talk)]
         self.program = subprocess.Popen(command, stdin=pipe, stdout=pipe, env=surroundings)
 
