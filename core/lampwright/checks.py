@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar
+
+from msgspec import Struct
 
 from lampwright.findings import Finding, Level
 
@@ -14,8 +15,7 @@ if TYPE_CHECKING:
     from lampwright.findings import Citation, Fix, Path, Spot
 
 
-@dataclass(frozen=True, slots=True)
-class Scope:
+class Scope(Struct, frozen=True):
     """What a check looks at, one subject at a time.
 
     ``of`` is ``plan`` or ``rulebook``; ``subjects`` returns, from a layout or a rulebook, things with a ``path``.
@@ -75,8 +75,7 @@ class Check:
         return made.weighed()
 
 
-@dataclass(frozen=True, slots=True)
-class Skip:
+class Skip(Struct, frozen=True):
     """A check that did not look, where, and why: another check's name, or what was not given."""
 
     check: str

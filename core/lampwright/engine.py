@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct, field
 
 from lampwright import ANYTHING
 from lampwright.checks import Skip
@@ -27,8 +28,7 @@ Tell = Callable[[str, int, int], object]
 """Is told what is being worked on, and how many of how many are done."""
 
 
-@dataclass(frozen=True, slots=True)
-class Raised:
+class Raised(Struct, frozen=True):
     """A check that raised where it should have looked."""
 
     check: str
@@ -36,8 +36,7 @@ class Raised:
     error: BaseException
 
 
-@dataclass(slots=True)
-class Outcome:
+class Outcome(Struct):
     """What a run of checks over one layout or rulebook gave."""
 
     findings: list[Finding] = field(default_factory=list)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from enum import IntEnum
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 if TYPE_CHECKING:
     from lampwright.edits import Change
@@ -48,8 +50,7 @@ Span = tuple[int, int, int, int]
 """Line, column, end line, end column: 1-based, in characters, the end not included."""
 
 
-@dataclass(frozen=True, slots=True)
-class Spot:
+class Spot(Struct, frozen=True):
     """A value (or its key) in a file, named by path; lines are looked up only when it is printed.
 
     A file that could not be read has no paths, nor has a comment: there, and only there, ``span`` says the place.
@@ -62,8 +63,7 @@ class Spot:
     span: Span | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Citation:
+class Citation(Struct, frozen=True):
     """Where a datum comes from, and how well it is known."""
 
     text: str
@@ -75,8 +75,7 @@ class Citation:
         return f"{self.text} ({self.basis})"
 
 
-@dataclass(frozen=True, slots=True)
-class Fix:
+class Fix(Struct, frozen=True):
     """A way to mend what was found: changes, each with the file it is made in.
 
     ``safe`` if it can hardly be anything else that was meant.
@@ -87,8 +86,7 @@ class Fix:
     safe: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """One thing to report: what is wrong, where, by which source, what would have been right.
 
     ``fixes`` are ways to mend it, of which one is to be chosen; a tip that knows what is meant (``words.Meant``) is one

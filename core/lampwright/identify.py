@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.rulebooks.displays import reader
 
@@ -16,8 +17,7 @@ if TYPE_CHECKING:
     from lampwright.years import Years
 
 
-@dataclass(frozen=True, slots=True)
-class Identified:
+class Identified(Struct, frozen=True):
     """The forms that have exactly these lamps; if none has, the nearest one and what differs."""
 
     forms: tuple[str, ...]

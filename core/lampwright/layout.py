@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from lampwright.findings import Finding, Path, Spot
 from lampwright.identify import Identified, identify
@@ -22,8 +24,7 @@ if TYPE_CHECKING:
     from lampwright.rulebooks.model import Form
 
 
-@dataclass(frozen=True, slots=True)
-class Settings:
+class Settings(Struct, frozen=True):
     """What the user set for the whole run; it takes the place of what plans say.
 
     ``usual_year`` and ``usual_rulebook`` are for plans that do not say it; ``said`` is where that is written, by the

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from inspect import cleandoc
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from lampwright.checks import Check
@@ -14,16 +15,14 @@ INDENT = " " * 4
 HEADINGS = {"Wrong:": True, "Right:": False}
 
 
-@dataclass(frozen=True, slots=True)
-class Expected:
+class Expected(Struct, frozen=True):
     """A finding an example gets: its rule, and a part of its message."""
 
     rule: str
     part: str
 
 
-@dataclass(frozen=True, slots=True)
-class Example:
+class Example(Struct, frozen=True):
     """A whole plan or rulebook from a manual; a right one expects nothing."""
 
     text: str

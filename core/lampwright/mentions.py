@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct
 
 from lampwright.plans.load import LAMP_WORDS
 from lampwright.rulebooks.codec import as_text
@@ -89,8 +90,7 @@ NAMES: Table = {
 """Where in a plan names stand, and of what."""
 
 
-@dataclass(frozen=True, slots=True)
-class Mention:
+class Mention(Struct, frozen=True):
     """A name, what it is the name of, and where it stands."""
 
     path: Path

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.identify import column
 from lampwright.layout import full_name
@@ -15,8 +16,7 @@ if TYPE_CHECKING:
     from lampwright.rulebooks.model import Lamp
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(Struct, frozen=True):
     """A lamp as built, with its names in the form and its colour.
 
     ``names`` are several where parts of the form share one lamp, and none where it cannot be told which it is.

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 from lampwright import engine
 from lampwright.findings import Finding, Level, Spot
@@ -31,8 +32,7 @@ Source = tuple[str, "Path | bytes"]
 """A file as it is shown to the user, and where its bytes are."""
 
 
-@dataclass(slots=True)
-class Result:
+class Result(Struct):
     """Everything a report needs: findings, the documents they stand in, and what was looked at.
 
     ``documents`` are by the name that a finding's spot gives; one that could not be read has lines at most.

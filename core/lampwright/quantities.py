@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+
+from msgspec import Struct
 
 UNITS: dict[str, tuple[str, Fraction]] = {
     "m/s": ("speed", Fraction(1)),
@@ -52,8 +53,7 @@ FRAMES = ("real", "model")
 """Words that may stand before a length or speed."""
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(Struct, frozen=True):
     """An exact amount in the base unit of what it measures; ``frame`` is ``real``, ``model`` or empty."""
 
     amount: Fraction

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from inspect import cleandoc
 from typing import Final
+
+from msgspec import Struct
 
 from lampwright.findings import Level
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """A rule with its manual, whose first line says what it finds."""
 
     name: str

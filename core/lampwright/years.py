@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from msgspec import Struct
 
 BEGINNING = 0
 END = 9999
 
 
-@dataclass(frozen=True, slots=True)
-class Years:
-    """A span of whole years, both ends counted; an open end is unlimited."""
+class Years(Struct, frozen=True):
+    """A span of whole years, both ends counted; an open end is unlimited. Spans are equal however they are written."""
 
     first: int = BEGINNING
     last: int = END
-    text: str = field(default="", compare=False)
+    text: str = ""
+
+    def __eq__(self, other: object) -> bool:
+        """Tell whether the years are the same."""
+        return isinstance(other, Years) and (self.first, self.last) == (other.first, other.last)
+
+    def __hash__(self) -> int:
+        """Return what equal spans share."""
+        return hash((self.first, self.last))
 
     @classmethod
     def parse(cls, text: object) -> Years:

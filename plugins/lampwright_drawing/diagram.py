@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import pairwise
 from math import hypot
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec.structs import replace
 
 from lampwright.rulebooks.codec import as_text
 from lampwright.words import counted, listed

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
+from msgspec import Struct
 
 from lampwright.commands.chosen import FOUND, chosen_rulebook, layouts
 from lampwright.commands.group import session_of
@@ -20,8 +20,7 @@ if TYPE_CHECKING:
     from lampwright.rulebooks import Rulebook
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """What the command line asks for."""
 
     kinds: tuple[str, ...]

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from textwrap import wrap
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright_drawing.svg import Markup, Piece, moved, tag, text
 
@@ -19,8 +20,7 @@ GLYPH: Final = {"head": 9.2, "strong": 8.0, "small": 5.4, "quiet": 6.0, "": 6.2}
 """Width of a letter by the class of a text, on the generous side: fonts differ."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """A drawing with what is written below it, as (class, text)."""
 
     piece: Piece

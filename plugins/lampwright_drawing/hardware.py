@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from itertools import combinations
 from math import hypot
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from lampwright.rulebooks.anatomy import FITTED
 
@@ -28,8 +30,7 @@ LOW: Final = frozenset({"ground", "dwarf", "low"})
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Lens:
+class Lens(Struct, frozen=True):
     """One light of a lamp: where its middle is, x to the right and y downwards; ``sure`` if its place is known.
 
     A lamp seen in several places has a lens at each; ``fitted`` is False for a blanked or empty place.
@@ -45,8 +46,7 @@ class Lens:
     fitted: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Board:
+class Board(Struct, frozen=True):
     """A backplate: the corners of the outline around its lenses, in order."""
 
     corners: tuple[Point, ...]
@@ -59,8 +59,7 @@ class Board:
         return min(across) - self.radius, min(down) - self.radius, max(across) + self.radius, max(down) + self.radius
 
 
-@dataclass(frozen=True, slots=True)
-class Elevation:
+class Elevation(Struct, frozen=True):
     """A form as seen from the front, in units from its lamp place [0, 0]."""
 
     lenses: tuple[Lens, ...]

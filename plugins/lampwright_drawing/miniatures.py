@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.reports.lamps import letter
 from lampwright.tables import tables
@@ -24,8 +25,7 @@ MOST: Final = 13.0
 POST: Final = 26.0
 
 
-@dataclass(frozen=True, slots=True)
-class Miniature:
+class Miniature(Struct, frozen=True):
     """A small signal upright on its foot at nought: how high it is, half its width, and what it shows in letters."""
 
     body: Markup

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -22,8 +23,7 @@ SEQUENCE: Final = "sequence"
 KINDS: Final = (DIAGRAM, SIGNAL, ASPECTS, SEQUENCE)
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
+class Picture(Struct, frozen=True):
     """One picture: its kind, what it is of (empty for a whole plan), the name of its file, and how it is drawn."""
 
     kind: str

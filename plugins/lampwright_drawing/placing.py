@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise, permutations
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright_drawing.strands import SECTION
 
@@ -23,8 +24,7 @@ EXACT: Final = 7
 """Rows of which every order is tried; more are put in order by exchanging neighbours."""
 
 
-@dataclass(slots=True)
-class Span:
+class Span(Struct):
     """A strand on paper: from left to right end, in a row."""
 
     left: float
@@ -59,8 +59,7 @@ def place(strands: Strands, widths: Mapping[str, float]) -> dict[str, Span]:
     return spans
 
 
-@dataclass(frozen=True, slots=True)
-class _Apart:
+class _Apart(Struct, frozen=True):
     """How much room two strands that join need between them: none in one chain, more for each row."""
 
     chain_of: Mapping[str, int]

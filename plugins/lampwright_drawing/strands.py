@@ -6,9 +6,10 @@ stands where a route to it ends and one from it begins.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct, field
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -23,8 +24,7 @@ TURNS: Final = {"left": -1, "right": 1}
 """Where a route turns to, as seen by a train that runs to the right: up or down on paper."""
 
 
-@dataclass(frozen=True, slots=True)
-class Strand:
+class Strand(Struct, frozen=True):
     """One piece that is drawn in one row; ``line`` is the line it belongs to.
 
     ``at`` is where the plan hints it should begin, columns to the right and rows up, ``until`` the column where it
@@ -39,8 +39,7 @@ class Strand:
     until: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """Where a signal stands: at the left or right end of a strand; ``rightward`` for trains that run to the right.
 
     ``back`` is how many signals stand between it and that end.
@@ -52,8 +51,7 @@ class Place:
     back: int = 0
 
 
-@dataclass(slots=True)
-class Strands:
+class Strands(Struct):
     """Everything that is drawn of the track. A joint leads from the right end of one strand to the left of another.
 
     ``named`` are the points that a joint, or an end of a strand, belongs to. ``routes`` are the strands of each route,

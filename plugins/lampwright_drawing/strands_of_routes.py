@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
+
+from msgspec.structs import replace
 
 from lampwright_drawing.strands import END, SECTION, TURNS, Place, Strands, Ways, kind_of_end, odd, routes_of, strand
 

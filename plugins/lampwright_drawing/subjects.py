@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct, field
 
 from lampwright.placed import shared
 from lampwright.rulebooks.anatomy import DARK, LIT, UNLIT_STATES
@@ -22,8 +23,7 @@ PRESENT: Final = frozenset({LIT, "present"})
 """What is said of a box or plate that has no content."""
 
 
-@dataclass(frozen=True, slots=True)
-class Subject:
+class Subject(Struct, frozen=True):
     """A signal as it is drawn; ``name`` is empty for a form of a rulebook that stands nowhere.
 
     ``arms`` are rows of lights, as (indicator, position); ``boxes`` what has a content; ``plates`` with their figures;
@@ -45,8 +45,7 @@ class Subject:
         return self.form.form.title or self.form.name
 
 
-@dataclass(frozen=True, slots=True)
-class Lit:
+class Lit(Struct, frozen=True):
     """One lamp that is not dark: its colour, how it is lit (empty if steady), and its beat if it flashes."""
 
     colour: str
@@ -59,8 +58,7 @@ class Lit:
         return " ".join(filter(None, (self.colour, {"flash": "flashing"}.get(self.way, self.way))))
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """What a signal shows: lamps by all their names, boxes with their content (empty if only lit), its name.
 
     ``plates`` must hang there for it to be read so, each with its figures.

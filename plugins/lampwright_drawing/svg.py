@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct, field
 
 from lampwright.reports.printable import printable
 from lampwright_drawing.inks import stylesheet
@@ -23,8 +24,7 @@ class Markup(str):
     __slots__ = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """A drawing that can stand in another: its size, what is drawn from its upper left corner on, and how it flashes.
 
     ``title`` and ``desc`` are what somebody hears who does not see it.

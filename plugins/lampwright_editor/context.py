@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.documents import Unreadable, read
 
@@ -22,8 +23,7 @@ STAND_IN: Final = "zzzz"
 CLOSERS: Final = {"[": "]", "{": "}"}
 
 
-@dataclass(frozen=True, slots=True)
-class Context:
+class Context(Struct, frozen=True):
     """A document with a word in place of the one being written, the path of that, and whether it is a key."""
 
     document: Document

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from lampwright.intake import read_document
 from lampwright.layout import Settings
@@ -29,8 +31,7 @@ PLAN = "plan.yaml"
 IDLE = "idle-aspect"
 
 
-@dataclass(frozen=True)
-class Draft:
+class Draft(Struct, frozen=True, dict=True):
     """A plan of two signals of one form; ``asked`` is what they are meant to give, where that is not all they can."""
 
     book: Rulebook

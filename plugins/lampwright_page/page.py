@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct, field
 
 from lampwright import ANYTHING
 from lampwright.page import PagePart, Place
@@ -31,8 +32,7 @@ CAUTIONS: Final = (
 )
 
 
-@dataclass
-class Page:
+class Page(Struct, dict=True):
     """The page of one layout, as it is put together; ``made`` are the parts that stand on it."""
 
     layout: Layout

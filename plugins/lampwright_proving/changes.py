@@ -6,11 +6,11 @@ import json
 import os
 import subprocess
 import sys
-from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 import click
+from msgspec import to_builtins
 
 from lampwright.commands.chosen import FOUND
 from lampwright.commands.group import session_of
@@ -54,7 +54,7 @@ def changes(ctx: click.Context, old: str, new: str, form: str) -> None:
 
     found = compared(_layout(ctx, old), _layout(ctx, new))
     if form == "json":
-        write(json.dumps(asdict(found), indent=2, ensure_ascii=False) + "\n")
+        write(json.dumps(to_builtins(found), indent=2, ensure_ascii=False) + "\n")
     else:
         for line in _lines(found):
             write(f"{line}\n")

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct
 
 from lampwright.edits import Change
 from lampwright.rulebooks.codec import as_text
@@ -38,8 +39,7 @@ REPAIRS: Final = {
 }
 
 
-@dataclass(frozen=True)
-class Mending:
+class Mending(Struct, frozen=True, dict=True):
     """What puts an explanation right.
 
     ``changes`` make the plan say what is; ``untold`` is what the plan cannot be made to say, and why. ``rewiring`` is

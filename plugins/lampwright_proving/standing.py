@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.tables import tables
 from lampwright.tables.lamps import told
@@ -22,8 +23,7 @@ Key = tuple[str, str, str]
 """A light of a signal: its lamp, and the output that feeds it; its colour where no output is said."""
 
 
-@dataclass(frozen=True)
-class Standing:
+class Standing(Struct, frozen=True, dict=True):
     """Signals of one plan on the bench; where one is commanded, all others stand at their failsafe.
 
     A lens that can change is one light for each of its LEDs, and a mixed colour is several of them at once.

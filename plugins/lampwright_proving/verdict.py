@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct
 
 from lampwright.words import counted, listed
 from lampwright_proving.diagnosis.bench import Circuit
@@ -28,8 +29,7 @@ MANY: Final = 12
 """Most explanations that are told one by one."""
 
 
-@dataclass(frozen=True)
-class Verdict:
+class Verdict(Struct, frozen=True, dict=True):
     """A diagnosis with its signals."""
 
     standing: Standing

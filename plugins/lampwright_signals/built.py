@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.identify import column
 from lampwright.layout import full_name
@@ -20,16 +21,14 @@ if TYPE_CHECKING:
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """A lamp place of a form: the lamp's full name and one of its colours."""
 
     lamp: str
     colour: str
 
 
-@dataclass(frozen=True, slots=True)
-class Compared:
+class Compared(Struct, frozen=True):
     """How lamps as built differ from the form's; at most one of the four is not empty.
 
     ``missing`` are places without a lamp (several alike if it cannot be told which), ``surplus`` lamps without a

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.rulebooks.anatomy import DARK
 from lampwright.rulebooks.displays import of_part
@@ -18,8 +19,7 @@ if TYPE_CHECKING:
 PARTS = "parts"
 
 
-@dataclass(frozen=True, slots=True)
-class Breach:
+class Breach(Struct, frozen=True):
     """A coupling that a display contradicts: its number in the form, and the part or lamp that must be otherwise."""
 
     number: int

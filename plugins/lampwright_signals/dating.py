@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.findings import Level
 from lampwright.rulebooks.sources import cited
@@ -26,8 +27,7 @@ SHOWN = 3
 """How many uses of one thing a finding points to; the rest is counted."""
 
 
-@dataclass(frozen=True, slots=True)
-class Use:
+class Use(Struct, frozen=True):
     """A dated thing of a rulebook, and where a signal of the plan uses it.
 
     ``path`` is the thing's in the rulebook, as in ``("forms", "four-aspect")``.

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from lampwright.rulebooks.displays import reader
 
@@ -19,8 +20,7 @@ ON_GROUND = frozenset({"ground", "low", "dwarf"})
 """Mounts below the driver's eye."""
 
 
-@dataclass(frozen=True, slots=True)
-class FarFromEye:
+class FarFromEye(Struct, frozen=True):
     """The lamp that should be nearest the eye, the one that is, and a form of the rulebook that has it right."""
 
     eye: str

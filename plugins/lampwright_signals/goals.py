@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 from lampwright.checks import Check, Scope
 from lampwright.routes import route_class
@@ -24,8 +25,7 @@ SHOWN = 3
 """How many routes a finding points to besides the first; the rest is counted."""
 
 
-@dataclass(slots=True)
-class Goal:
+class Goal(Struct):
     """A signal with the routes that end at it, and those that pass it; each with the place that names it."""
 
     signal: BoundSignal

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
 from enum import Enum, auto
 from functools import partial
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from lampwright.layout import full_name
 from lampwright.rulebooks.displays import Kind, of_part, reader
@@ -39,8 +41,7 @@ class Verdict(Enum):
     COUPLING = auto()
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(Struct, frozen=True):
     """A display with its verdict.
 
     ``part`` is the part of the post that was judged (empty without parts), ``form`` its reader, ``display`` the

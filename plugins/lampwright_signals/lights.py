@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from lampwright.plans.load import LAMP_WORDS
 from lampwright.routes import STRAIGHT, asks_of_line, facts, line_known, route_class
@@ -24,8 +25,7 @@ ROUTE_KINDS = frozenset({"positions", "characters"})
 STATES = frozenset({"lit", "flash"})
 
 
-@dataclass(frozen=True, slots=True)
-class Light:
+class Light(Struct, frozen=True):
     """An indicator, one position of it, or what it shows; ``path`` is where the plan names it."""
 
     path: Path

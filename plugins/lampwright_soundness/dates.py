@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.checks import RULEBOOK, Check
 from lampwright.findings import Level
@@ -23,8 +24,7 @@ SECTIONS: Final = ("aspects", "forms", "indicators", "plates")
 """What is dated, thing by thing."""
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(Struct, frozen=True):
     """Years of something, and where they are written."""
 
     what: str

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct
 
 from lampwright.quantities import quantity
 from lampwright.rulebooks.sequence import ENDS, LINE, measured
@@ -42,8 +43,7 @@ SOME: Final[Mapping[str, str]] = {"speed": "40 km/h", "length": "1000 m"}
 """A figure where rules name none: some speed below that of the line, some distance."""
 
 
-@dataclass(frozen=True, slots=True)
-class Test:
+class Test(Struct, frozen=True):
     """One condition of a rule, or its table, with the facts that decide it."""
 
     facts: tuple[Fact, ...]

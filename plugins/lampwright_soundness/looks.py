@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from lampwright.rulebooks.displays import Kind, reader
 from lampwright.rulebooks.epochs import epochs
@@ -19,8 +20,7 @@ if TYPE_CHECKING:
 Look = tuple[Any, ...]
 
 
-@dataclass(frozen=True, eq=False)
-class Seen:
+class Seen(Struct, frozen=True, eq=False, dict=True):
     """A form with its lamps by what is seen of each."""
 
     form: FormReader

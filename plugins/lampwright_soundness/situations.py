@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct
 
 from lampwright.rulebooks.displays import reader
 from lampwright.rulebooks.epochs import epochs
@@ -31,8 +32,7 @@ MOST: Final = 100_000
 """Most situations of one role in one span of years that are looked at."""
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """The facts that decided, the rule that fits and what it asks for; ``path`` is empty if none fits."""
 
     facts: Facts

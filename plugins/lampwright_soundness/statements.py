@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct
 
 from lampwright.schema.files import load
 
@@ -16,8 +17,7 @@ if TYPE_CHECKING:
 KEYS: Final = ("source", "source-of", "disputed")
 
 
-@dataclass(frozen=True, slots=True)
-class Statement:
+class Statement(Struct, frozen=True):
     """Sources by name, and the datum they are of: ``dotted`` from the map at ``base`` on, empty for all in it."""
 
     base: Path

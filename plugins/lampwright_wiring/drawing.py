@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from lampwright_wiring import sizing
 from lampwright_wiring.kinds import NO_DROP, ZERO, Spread

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct, field
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -15,8 +16,7 @@ if TYPE_CHECKING:
 ZERO = Fraction(0)
 
 
-@dataclass(frozen=True, slots=True)
-class Spread:
+class Spread(Struct, frozen=True):
     """The least, typical and greatest value something can have."""
 
     least: Fraction
@@ -40,24 +40,22 @@ class Spread:
 NO_DROP = Spread.exactly(ZERO)
 
 
-@dataclass(frozen=True, slots=True)
-class PartsFile:
+class PartsFile(Struct, frozen=True):
     """A file of parts data with its sources; what ``rulebooks.sources`` asks for."""
 
     file: str
-    values: Mapping[str, Any] = field(repr=False)
-    sources: Mapping[str, Source] = field(repr=False)
-    origins: Mapping[Path, Spot] = field(default_factory=dict, repr=False)
+    values: Mapping[str, Any]
+    sources: Mapping[str, Source]
+    origins: Mapping[Path, Spot] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Kind:
+class Kind(Struct, frozen=True, eq=False):
     """What all kinds of parts have: a name, a title, and where they are told. Read once, each equals itself only."""
 
     name: str
     title: str
-    path: Path = field(repr=False)
-    data: PartsFile = field(repr=False)
+    path: Path
+    data: PartsFile
 
     def why(self, *steps: str) -> Citation:
         """Return the source of a datum of this kind, as in ``why("limits", "sink")``."""
@@ -72,8 +70,7 @@ class Kind:
         return spot(self.data, (*self.path, *steps), label=label, on_key=not steps)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class LedKind(Kind):
+class LedKind(Kind, frozen=True, eq=False):
     """A kind of LED. One of several colours has ``dies`` (the kind of each) and ``leads``, and no ``vf`` of its own.
 
     ``resistor`` is ``built-in`` (then it takes ``current`` at ``made_for``), ``unknown`` or empty.
@@ -93,8 +90,7 @@ class LedKind(Kind):
     dies: Mapping[str, str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Pwm:
+class Pwm(Struct, frozen=True):
     """How a board dims: steps of brightness, and how its one frequency comes about."""
 
     steps: int
@@ -104,8 +100,7 @@ class Pwm:
     frequency: tuple[Fraction, Fraction] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class ConstantCurrent:
+class ConstantCurrent(Struct, frozen=True):
     """How a board that sets currents is set: ``times`` the current that ``volts`` drive through a resistor."""
 
     volts: Fraction
@@ -115,16 +110,14 @@ class ConstantCurrent:
     headroom: Fraction = ZERO
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """Outputs of a board that share limits."""
 
     outputs: tuple[str, ...]
     limits: Mapping[str, Fraction]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class BoardKind(Kind):
+class BoardKind(Kind, frozen=True, eq=False):
     """A kind of board; ``limits`` by ``sink``, ``source`` (each output) and ``package``, ``drop`` by way."""
 
     outputs: tuple[str, ...] = ()
@@ -147,8 +140,7 @@ class BoardKind(Kind):
     constant_current: ConstantCurrent | None = None
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class SwitchKind(Kind):
+class SwitchKind(Kind, frozen=True, eq=False):
     """What stands between an output and its LEDs; lit while the output is ``driven`` (``high``, ``low``, or empty)."""
 
     drives: str = ""
@@ -160,16 +152,14 @@ class SwitchKind(Kind):
     driven: str = "high"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class ControllerKind(Kind):
+class ControllerKind(Kind, frozen=True, eq=False):
     """A kind of controller."""
 
     uses: Fraction | None = None
     bus: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class SupplyKind(Kind):
+class SupplyKind(Kind, frozen=True, eq=False):
     """A kind of supply; ``at_start`` is what it gives before more has been asked for."""
 
     voltage: Spread | None = None
@@ -177,15 +167,13 @@ class SupplyKind(Kind):
     at_start: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Series(Kind):
+class Series(Kind, frozen=True, eq=False):
     """A series of preferred numbers: those of one decade, least first."""
 
     numbers: tuple[int, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Resistors(Kind):
+class Resistors(Kind, frozen=True, eq=False):
     """What resistors are taken for where a plan does not say."""
 
     series: str = ""
@@ -193,16 +181,14 @@ class Resistors(Kind):
     derating: Fraction = Fraction(2)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class WireKind(Kind):
+class WireKind(Kind, frozen=True, eq=False):
     """A size of wire: ohm a metre and mm2."""
 
     resistance: Fraction | None = None
     area: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class ColourKind(Kind):
+class ColourKind(Kind, frozen=True, eq=False):
     """What the light of a signal's colour must be: wavelengths by set of limits, narrowest first; x of white."""
 
     known_as: tuple[str, ...] = ()
@@ -210,8 +196,7 @@ class ColourKind(Kind):
     white: tuple[Fraction, Fraction] | None = None
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Refusal(Kind):
+class Refusal(Kind, frozen=True, eq=False):
     """A way of wiring that no plan can use here."""
 
     because: str = ""

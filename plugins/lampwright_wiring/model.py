@@ -5,10 +5,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -30,8 +31,7 @@ BUILT = frozenset({"built", "proved"})
 """Stages of a signal whose wires are there."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Output:
+class Output(Struct, frozen=True, order=True):
     """One output of a board, by the names the plan gives them."""
 
     board: str
@@ -42,8 +42,7 @@ class Output:
         return f"{self.board}.{self.name}"
 
 
-@dataclass(frozen=True, slots=True)
-class Resistor:
+class Resistor(Struct, frozen=True):
     """What limits the current of one LED (or, ``shared``, of several in parallel).
 
     ``how`` is ``said``, ``sized`` (chosen here for the current that is meant), ``built-in``, ``none``, ``unknown``,
@@ -55,8 +54,7 @@ class Resistor:
     shared: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Load:
+class Load(Struct, frozen=True):
     """The LEDs that one output lights for one lamp, wherever they are wired to; ``path`` is where the plan says it.
 
     ``led`` is of one colour; ``package`` is the LED of several colours it sits in. ``aim`` is the current that one
@@ -94,8 +92,7 @@ class Load:
         return self.count if self.joined == PARALLEL else 1
 
 
-@dataclass(frozen=True, slots=True)
-class Draw:
+class Draw(Struct, frozen=True):
     """What a load takes when it is lit by an output of a given board, at the corners of Vf and supply.
 
     ``way`` is how the LEDs are driven and ``output_way`` how the output itself acts: they differ behind a switch.
@@ -116,8 +113,7 @@ class Draw:
     of_supplies: tuple[tuple[str, Spread], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Feed:
+class Feed(Struct, frozen=True):
     """A load with its output and what it draws there; ``output`` is None while it is not wired.
 
     ``returns`` is the second output of an antiparallel LED. Feeds of one ``light`` are the same LEDs.
@@ -130,8 +126,7 @@ class Feed:
     draw: Draw = Draw()
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class WiredLamp:
+class WiredLamp(Struct, frozen=True, eq=False):
     """One lamp of a signal in one colour, or (``indicator`` set) what an indicator shows, with what lights it.
 
     ``names`` are its full names in the form (several where parts share it), or those of the indicator's box;
@@ -156,7 +151,7 @@ class WiredLamp:
     built: bool = False
     polarity: str = ""
     level: Fraction = Fraction(1)
-    detail: Mapping[str, object] = field(default_factory=dict, repr=False)
+    detail: Mapping[str, object] = field(default_factory=dict)
 
     @property
     def name(self) -> str:
@@ -190,8 +185,7 @@ class WiredLamp:
         return self.told.state(display)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Supply:
+class Supply(Struct, frozen=True, eq=False):
     """A supply as the plan has it; what it does not say is its kind's. ``joined`` are supplies that feed it."""
 
     name: str
@@ -204,8 +198,7 @@ class Supply:
     fed_by: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Controller:
+class Controller(Struct, frozen=True, eq=False):
     """A controller as the plan has it; ``step`` is the time between two steps of a fade, in seconds."""
 
     name: str
@@ -217,8 +210,7 @@ class Controller:
     step: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Board:
+class Board(Struct, frozen=True, eq=False):
     """A board as the plan has it; ``supply`` and ``controller`` may come from the board before it in its chain.
 
     ``led_supply`` is where the LEDs' current comes from, ``drive`` the way that is said or the only one there is,
@@ -252,8 +244,7 @@ class Board:
         return tuple(Output(self.name, name) for name in (self.kind.outputs if self.kind else ()) if name not in kept)
 
 
-@dataclass(frozen=True, slots=True)
-class Used:
+class Used(Struct, frozen=True):
     """An output with all that hangs on it; ``board`` is None if the plan has none of that name."""
 
     output: Output
@@ -261,15 +252,14 @@ class Used:
     lamps: tuple[tuple[WiredLamp, Feed], ...]
 
 
-@dataclass(frozen=True)
-class Wiring:
+class Wiring(Struct, frozen=True, dict=True):
     """Everything electrical of a plan; ``resistances`` are what resistors there are to choose from, least first."""
 
-    parts: Catalogue = field(repr=False)
+    parts: Catalogue
     supplies: Mapping[str, Supply]
     controllers: Mapping[str, Controller]
     boards: Mapping[str, Board]
-    resistances: tuple[Fraction, ...] = field(repr=False)
+    resistances: tuple[Fraction, ...]
     lamps: tuple[WiredLamp, ...]
 
     @cached_property

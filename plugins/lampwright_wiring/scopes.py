@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
+
+from msgspec import Struct
 
 from lampwright.checks import Check, Scope
 
@@ -17,8 +18,7 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 
 
-@dataclass(frozen=True, slots=True)
-class About(Generic[T]):
+class About(Struct, Generic[T], frozen=True):
     """One thing of a plan's electrics, with all that stands around it; ``path`` is where the plan says it."""
 
     thing: T

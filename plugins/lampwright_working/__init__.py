@@ -27,10 +27,10 @@ def checks() -> list[type[Check]]:
 @hookimpl
 def commands() -> list[click.Command]:
     """Return the commands, each from the module that is called after it."""
-    from lampwright_working.date import date
-    from lampwright_working.distances import distances
-    from lampwright_working.sequence import sequence
-    from lampwright_working.table import table
+    from lampwright_working.printing.date import date
+    from lampwright_working.printing.distances import distances
+    from lampwright_working.printing.sequence import sequence
+    from lampwright_working.printing.table import table
 
     return [date, distances, sequence, table]
 
@@ -38,6 +38,6 @@ def commands() -> list[click.Command]:
 @hookimpl
 def page_parts() -> list[PagePart]:
     """Return the layout worked."""
-    from lampwright_working.page import parts
+    from lampwright_working.page.desk_on_page import parts
 
     return parts()

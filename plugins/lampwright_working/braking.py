@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -38,8 +39,7 @@ def measured_distance(measured: Mapping[Fraction, Fraction], speed: Fraction) ->
     return lower[1] + (upper[1] - lower[1]) * share
 
 
-@dataclass(frozen=True, slots=True)
-class Follow:
+class Follow(Struct, frozen=True):
     """Trains that follow each other: what lies between the fronts of two, besides the signals' spacing.
 
     ``sighting``: how long before a signal a driver must already see it clear; ``overlap``: kept free beyond a red;
@@ -60,8 +60,7 @@ class Follow:
         return (spacing + self.sighting + self.overlap + self.train) / self.speed
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(Struct, frozen=True):
     """The distances that are allowed between signals; ``low`` above ``high`` means none is."""
 
     low: Fraction

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.working.measures import UNKNOWN, total
 from lampwright.working.posts import DISTANT, STOP, STOPPING
@@ -27,8 +28,7 @@ FARTHEST: Final = 6
 PROCEED: Final = "proceed"
 
 
-@dataclass(frozen=True, slots=True)
-class Warned:
+class Warned(Struct, frozen=True):
     """A signal on the way to a red, what it then shows, and how far on the red is."""
 
     signal: BoundSignal
@@ -36,8 +36,7 @@ class Warned:
     distance: Length
 
 
-@dataclass(frozen=True, slots=True)
-class Approach:
+class Approach(Struct, frozen=True):
     """A way to a signal at stop. ``way`` are its stretches from the first that has a warning signal, in running order.
 
     ``warnings`` are in running order too, the first caution first; that may be a distant inside the first stretch.
@@ -101,8 +100,7 @@ def always_warns(signal: BoundSignal) -> str:
     return next((aspect for aspect in able if len(able) == 1 and warns(stood.rulebook, aspect)), "")
 
 
-@dataclass(frozen=True, slots=True)
-class _Trail:
+class _Trail(Struct, frozen=True):
     """What was found on the way back so far; ``distants`` warn too, and it is not known yet where they stand."""
 
     way: tuple[Stretch, ...] = ()

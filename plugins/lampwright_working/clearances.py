@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct
 
 from lampwright.checks import Check
 from lampwright.findings import Level
@@ -28,8 +29,7 @@ FULL: Final = ("", "full")
 """Kinds of overlap of which nobody said that they are shorter than usual."""
 
 
-@dataclass(frozen=True, slots=True)
-class Overlap:
+class Overlap(Struct, frozen=True):
     """Track kept free beyond the exit of a route."""
 
     length: Length

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.checks import PLAN, Check
 from lampwright.findings import Level
@@ -28,8 +29,7 @@ DECLARED_TABLE: Final = "declared conflicts"
 Pair = frozenset[int]
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One word of the plan's table: in the row of one route, another one. ``why`` if the plan gives its reason."""
 
     path: Path

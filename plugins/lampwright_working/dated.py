@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct
 
 from lampwright.findings import Basis, Citation
 from lampwright.identify import identify
@@ -23,16 +24,14 @@ BY_PLAN: Final = Citation("the plan", Basis.DERIVED)
 """What the plan says of its own signals."""
 
 
-@dataclass(frozen=True, slots=True)
-class Time:
+class Time(Struct, frozen=True):
     """When a thing was in use, and by whom that is said."""
 
     years: Years
     citation: Citation
 
 
-@dataclass(frozen=True, slots=True)
-class Dated:
+class Dated(Struct, frozen=True):
     """A thing with its time. ``others`` are what disagreeing sources say instead.
 
     ``fitted`` is when new ones were put up, with what others say of that. ``spot`` is where its years are written.
@@ -46,16 +45,14 @@ class Dated:
     spot: Spot | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Use:
+class Use(Struct, frozen=True):
     """A thing that has its time, and the signals that use it; none for what the whole plan uses."""
 
     thing: Dated
     signals: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Clash:
+class Clash(Struct, frozen=True):
     """A signal that is said to be put up when no new ones of a thing were; ``other`` is a source that has it so."""
 
     signal: str

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.years import BEGINNING, END, Years
 from lampwright_working.dated import Use, clashes, uses
@@ -17,8 +18,7 @@ if TYPE_CHECKING:
     from lampwright_working.dated import Dated, Time
 
 
-@dataclass(frozen=True, slots=True)
-class Bound:
+class Bound(Struct, frozen=True):
     """What keeps a plan out of some years: a thing with the signals that use it.
 
     ``missing`` is the aspect that the signals are asked for in those years and cannot show, if that is why.
@@ -28,8 +28,7 @@ class Bound:
     missing: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Spell:
+class Spell(Struct, frozen=True):
     """Years in which everything existed together, and what keeps the plan out of those before and after."""
 
     years: Years
@@ -37,8 +36,7 @@ class Spell:
     upper: tuple[Bound, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Never:
+class Never(Struct, frozen=True):
     """Why there are no such years: ``met`` are the two things that never met, the earlier one first.
 
     Where it is not two things alone, ``pieces`` say what is against each span of years in which everything named was in
@@ -49,8 +47,7 @@ class Never:
     pieces: tuple[tuple[Years, tuple[Bound, ...]], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Otherwise:
+class Otherwise(Struct, frozen=True):
     """What a source that disagrees about one thing makes of the years."""
 
     use: Use

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.findings import Level
 from lampwright_working.braking import Span
@@ -21,8 +22,7 @@ Term = tuple[str, "Citation | None"]
 """A part of a demand in words, and who says it; None for the plan."""
 
 
-@dataclass(frozen=True, slots=True)
-class Demand:
+class Demand(Struct, frozen=True):
     """What a distance should be, in the measure it is compared in.
 
     ``stop`` is what it takes to stop, if the figure counts in that; ``spots`` are where the terms are written.
@@ -44,8 +44,7 @@ class Demand:
         return tuple(citation for _, citation in self.terms if citation is not None)
 
 
-@dataclass(frozen=True, slots=True)
-class Breach:
+class Breach(Struct, frozen=True):
     """A distance that is not what the first of several demands asks; ``other`` is a source's that it does meet."""
 
     demand: Demand

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.working.measures import read
 from lampwright.working.parameters import parameter
@@ -28,8 +29,7 @@ TWO: Final = "two-aspect"
 """A red and a green at every signal; a distant warns."""
 
 
-@dataclass(frozen=True, slots=True)
-class Design:
+class Design(Struct, frozen=True):
     """How far apart signals of one kind may stand on a line where trains must follow in a time.
 
     ``allowed`` is in the measure of the ``Brakes``, None if this kind will not do, and ``why`` says then what it would
@@ -98,8 +98,7 @@ def headway(layout: Layout, line: str, asked: str = "") -> Fraction | None:
     return found.amount if found is not None else None
 
 
-@dataclass(frozen=True, slots=True)
-class _Room:
+class _Room(Struct, frozen=True):
     """What a headway leaves between a clear signal and the red beyond, and what it takes to stop."""
 
     layout: Layout

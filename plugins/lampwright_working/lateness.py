@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.checks import Check
 from lampwright.words import counted
@@ -28,8 +29,7 @@ if TYPE_CHECKING:
 FIGURE: Final = "caution-to-stop"
 
 
-@dataclass(frozen=True, slots=True)
-class Late:
+class Late(Struct, frozen=True):
     """A caution that comes too late on one way to a red, and how much so."""
 
     approach: Approach

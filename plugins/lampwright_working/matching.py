@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.rulebooks.codec import as_words
 from lampwright.working.bound import bound_routes
@@ -23,8 +24,7 @@ POINTS_OF: Final = "points of the track"
 SECTIONS_OF: Final = "sections of the track"
 
 
-@dataclass(frozen=True, eq=False)
-class Match:
+class Match(Struct, frozen=True, eq=False, dict=True):
     """A route and the way it means, as far as that can be told.
 
     ``way`` is the nearest one, None if there is none; ``others`` counts further ways that it may mean as well.

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from lampwright.layout import Layout
 from lampwright.rulebooks.displays import reader
@@ -26,8 +28,7 @@ Asked = dict["Dated", tuple[str, ...]]
 """Aspects as dated things, each with the signals that are asked for it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Missing:
+class Missing(Struct, frozen=True):
     """An aspect that a signal is asked for in some years and cannot show; ``cause`` is what is of another time."""
 
     signal: str
@@ -35,8 +36,7 @@ class Missing:
     cause: Dated
 
 
-@dataclass(frozen=True, slots=True)
-class Phase:
+class Phase(Struct, frozen=True):
     """Years in which the sequence asks the same: what it asks, and what is missing because of the time alone."""
 
     years: Years

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from lampwright.checks import Scope
 from lampwright.quantities import plain_number
@@ -22,8 +23,7 @@ if TYPE_CHECKING:
     from lampwright.plans import Route
 
 
-@dataclass(frozen=True, eq=False)
-class Stretch:
+class Stretch(Struct, frozen=True, eq=False, dict=True):
     """A route of a signal, seen as track from that signal to its exit."""
 
     signal: BoundSignal

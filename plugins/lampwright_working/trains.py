@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from lampwright.rulebooks.codec import as_text
 from lampwright.working.measures import Length, Yardstick, read
@@ -23,8 +24,7 @@ ANY_KIND = ""
 RATE = "deceleration"
 
 
-@dataclass(frozen=True, slots=True)
-class Stop:
+class Stop(Struct, frozen=True):
     """What it takes to stop from a speed: ``metres`` in the measure of the ``Brakes`` it came from."""
 
     speed: Fraction
@@ -39,8 +39,7 @@ class Stop:
         return self.how, self.citation
 
 
-@dataclass(frozen=True, slots=True)
-class Train:
+class Train(Struct, frozen=True):
     """A train of the plan whose stopping is known.
 
     ``stops`` holds distances on the layout by speeds of the prototype; ``rate`` is on the layout too, in model metres

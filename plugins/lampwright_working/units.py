@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct
 
 from lampwright.quantities import UNITS
 from lampwright.rulebooks.codec import as_text
@@ -22,8 +23,7 @@ DECIMALS: Final = {"mm": 0, "cm": 1, "m": 2, "in": 1, "ft": 2}
 FINEST: Final = 6
 
 
-@dataclass(frozen=True, slots=True)
-class Units:
+class Units(Struct, frozen=True):
     """The units in which a plan's answers are given; lengths of the prototype are always in metres."""
 
     length: str

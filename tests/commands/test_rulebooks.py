@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from itertools import product
 from typing import TYPE_CHECKING
 
 import pytest
+from msgspec.structs import replace
 
 from command_line import call
 from fixture_books import NAMES, rulebook

@@ -16,9 +16,9 @@ from lampwright.project import Run
 from lampwright.working.lacks import lacks
 from lampwright.working.reach import reach
 from lampwright.years import Years
-from lampwright_working.date import told
 from lampwright_working.dating import Dating, merged
 from lampwright_working.phases import at, cut
+from lampwright_working.printing.date import told
 from support import library, new_library
 
 if TYPE_CHECKING:

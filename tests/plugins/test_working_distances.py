@@ -17,8 +17,8 @@ from lampwright.project import Run
 from lampwright_working.braking import Follow, measured_distance, spacing, stopping_distance
 from lampwright_working.cautions import approaches
 from lampwright_working.dating import Dating
-from lampwright_working.distance_tables import tables
 from lampwright_working.lateness import too_late
+from lampwright_working.printing.distance_tables import tables
 from lampwright_working.stretches import gradient
 from support import findings_of, library, line_of, new_library, result_of
 

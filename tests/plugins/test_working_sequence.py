@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 
 from command_line import call
-from lampwright_working.chart import charts
+from lampwright_working.printing.chart import charts
 from support import findings_of, result_of
 
 EXAMPLE = Path(__file__).parents[2] / "rulesets/gb-colour-light/examples/merrowdale-junction.yaml"

@@ -7,11 +7,11 @@ NOTES a page of notes of low authority; FACTS Railroad Facts and Figures (all se
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import product
 from typing import TYPE_CHECKING
 
 import pytest
+from msgspec.structs import replace
 
 from american_books import allowed, book, file, freer, freer_when_failed, must, read
 from lampwright.findings import Basis

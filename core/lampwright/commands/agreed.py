@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import click
+from msgspec import Struct
 
 from lampwright.commands.output import say, show
 
@@ -16,8 +16,7 @@ if TYPE_CHECKING:
     from lampwright.sifting.baseline import Counts
 
 
-@dataclass(frozen=True, slots=True)
-class Agreement:
+class Agreement(Struct, frozen=True):
     """A baseline file with what it holds, and what is to become of it."""
 
     path: Path

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import os
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
+from msgspec.structs import replace
 
 from lampwright.commands.agreed import agreement
 from lampwright.commands.chosen import (

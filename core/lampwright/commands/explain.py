@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING
 
 import click
+from msgspec import Struct
 
 from lampwright.commands.group import session_of
 from lampwright.commands.output import options, show, write
@@ -24,8 +24,7 @@ if TYPE_CHECKING:
 KERNEL = "lampwright itself"
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(Struct, frozen=True):
     """What there is to say of a rule: ``facts`` are short, and each has its name."""
 
     name: str

@@ -5,8 +5,9 @@ from __future__ import annotations
 import os
 import sys
 from contextlib import suppress
-from dataclasses import replace
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from lampwright.reports import Options
 from lampwright.reports.printable import printable

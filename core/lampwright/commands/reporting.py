@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 import click
+from msgspec import Struct
 
 from lampwright.commands.output import write
 from lampwright.reports import Options
@@ -23,8 +23,7 @@ ANNOTATIONS: Final = "github"
 """The format whose lines a build server takes out of what is printed."""
 
 
-@dataclass(frozen=True, slots=True)
-class Besides:
+class Besides(Struct, frozen=True):
     """A report besides the one that is printed; to a file, or without one behind it."""
 
     form: str

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
 import click
+from msgspec import Struct
 
 from lampwright.commands.group import session_of
 from lampwright.commands.output import options, say, show, write
@@ -23,8 +23,7 @@ FOUND: Final = 1
 NOTHING: Final = 3
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """What the command line asks for."""
 
     name: str

@@ -10,7 +10,7 @@ import click
 from lampwright.commands.chosen import FOUND, chosen_rulebook
 from lampwright.commands.group import session_of
 from lampwright.commands.output import show, write
-from lampwright.schema.files import SUFFIX
+from lampwright.schema.files import SUFFIX, folder
 
 INSIDE: Final = "values"
 """Definitions that all formats share; no format of its own."""
@@ -18,9 +18,7 @@ INSIDE: Final = "values"
 
 def formats() -> list[str]:
     """Return the formats there are schemas of."""
-    from importlib.resources import files
-
-    names = [path.name for path in files("lampwright_schemas").iterdir() if path.name.endswith(SUFFIX)]
+    names = [path.name for path in folder().iterdir() if path.name.endswith(SUFFIX)]
     return sorted(name.removesuffix(SUFFIX) for name in names if name != INSIDE + SUFFIX)
 
 

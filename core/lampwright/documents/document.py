@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from lampwright.documents.places import Lines, Place
 
@@ -15,8 +16,7 @@ if TYPE_CHECKING:
     from lampwright.findings import Path
 
 
-@dataclass(frozen=True, eq=False)
-class Document:
+class Document(Struct, frozen=True, eq=False, dict=True):
     """Values of a file with their places.
 
     ``values`` are only ``dict``, ``list``, ``str``, ``int``, ``Decimal``, ``bool`` and ``None``; keys are ``str``.
@@ -27,15 +27,23 @@ class Document:
     """
 
     name: str
-    text: str = field(default="", repr=False)
-    values: Any = field(default=None, repr=False)
-    marks: array[int] | tuple[int, ...] = field(default=(0, 0), repr=False)
-    _entries: dict[int, dict[str | int, tuple[int, int]]] = field(default_factory=dict, init=False, repr=False)
+    text: str = ""
+    values: Any = None
+    marks: array[int] | tuple[int, ...] = (0, 0)
+
+    def __repr__(self) -> str:
+        """Return what a message of the program itself may hold: not the whole file."""
+        return f"Document({self.name!r})"
 
     @property
     def kind(self) -> str:
         """The first key of the file: ``plan``, ``rulebook``; empty if there is none."""
         return str(next(iter(self.values), "")) if isinstance(self.values, dict) else ""
+
+    @cached_property
+    def _entries(self) -> dict[int, dict[str | int, tuple[int, int]]]:
+        """Where in ``marks`` the entries of maps and lists are, as far as anybody has asked."""
+        return {}
 
     @cached_property
     def lines(self) -> Lines:

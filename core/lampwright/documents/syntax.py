@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec.structs import replace
 
 from lampwright.documents.faults import Slip, shown
 from lampwright.documents.trouble import Trouble

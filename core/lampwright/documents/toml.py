@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from datetime import date, datetime, time
 from decimal import Decimal
 from functools import cached_property
@@ -29,8 +28,7 @@ TROUBLE: Final = re.compile(r"(.*) \(at (?:line (\d+), column (\d+)|end of docum
 """What the standard library says of a slip."""
 
 
-@dataclass(frozen=True, eq=False)
-class TomlDocument(Document):
+class TomlDocument(Document, frozen=True, eq=False, dict=True):
     """Values of a TOML file with their places."""
 
     @cached_property

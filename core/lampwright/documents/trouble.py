@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from lampwright.documents.faults import Slip
 from lampwright.documents.places import Lines
@@ -13,8 +14,7 @@ LINE: Final = re.compile(r"[^\r\n]{0,200}")
 """What is left of a line, as much as a span has to show."""
 
 
-@dataclass(frozen=True, slots=True)
-class Trouble:
+class Trouble(Struct, frozen=True):
     """What the parser says and where; ``begun`` is where the thing began in which it met ``at``.
 
     ``bracket`` is the innermost bracket still open, ``last`` the span of the scalar read last.

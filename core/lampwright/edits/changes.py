@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from copy import deepcopy
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -12,8 +13,7 @@ if TYPE_CHECKING:
     from lampwright.findings import Path
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(Struct, frozen=True):
     """One change to the values of a document; make it by ``replace``, ``rename``, ``add``, ``append`` or ``remove``.
 
     Paths are those of the document as it is, whatever other changes are made with it. Values are plain ones, as the

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import os
 from contextlib import suppress
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.edits.beside import Beside, CannotWrite, beside, cannot, there
 
@@ -17,8 +18,7 @@ BOM: Final = b"\xef\xbb\xbf"
 DEVICES: Final = ("/dev/", "/proc/")
 
 
-@dataclass(frozen=True, slots=True)
-class Written:
+class Written(Struct, frozen=True):
     """A new text for a file, and the one it takes the place of: that must still be there; None if nothing may be."""
 
     path: Path

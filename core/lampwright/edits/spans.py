@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from lampwright.documents import Document, Unreadable, read
 from lampwright.edits.changes import changed
@@ -18,8 +19,7 @@ class CannotEdit(Exception):  # noqa: N818  (what cannot be done, not what went 
     """A change cannot be written into a file as it stands; the message says which and why."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Edit:
+class Edit(Struct, frozen=True, order=True):
     """Puts ``text`` in place of ``[start:end]`` of a document's text, in characters; equal ones insert."""
 
     start: int

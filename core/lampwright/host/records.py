@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """A plugin as a distribution offers it: ``name = target``, not yet imported."""
 
     name: str
@@ -25,8 +24,7 @@ class Entry:
         return plugin
 
 
-@dataclass(frozen=True, slots=True)
-class PluginInfo:
+class PluginInfo(Struct, frozen=True):
     """A plugin that was loaded, from which file, and the hooks it answers."""
 
     name: str
@@ -36,8 +34,7 @@ class PluginInfo:
     hooks: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PluginFailure:
+class PluginFailure(Struct, frozen=True):
     """A plugin, or a part of what it should have brought, that is missing from this run, and why.
 
     ``version`` and ``distribution`` are empty if nothing of that name is installed.

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from lampwright.edits import CannotEdit, edited
 from lampwright.mending.choice import fix_of, refusal
@@ -24,8 +26,7 @@ ROUNDS = 10
 """How often it is looked again: mending one slip can show the next."""
 
 
-@dataclass(slots=True)
-class Mended:
+class Mended(Struct):
     """What came of it: files with their new texts, the fixes made, those refused with the reason, what is left."""
 
     result: Result

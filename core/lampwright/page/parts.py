@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -20,8 +21,7 @@ class Place(Enum):
     AFTER = "after"
 
 
-@dataclass(frozen=True, slots=True)
-class PagePart:
+class PagePart(Struct, frozen=True):
     """A part of the page of a plan.
 
     ``name`` is in kebab-case; the part's section has it for its id, behind it the signal where there is one for each

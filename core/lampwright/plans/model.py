@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct, field
 
 from lampwright.findings import Path, Spot
 
@@ -13,8 +14,7 @@ if TYPE_CHECKING:
     from lampwright.rulebooks.model import Elements
 
 
-@dataclass(frozen=True, slots=True)
-class BuiltLamp:
+class BuiltLamp(Struct, frozen=True):
     """A lamp as built: by ``colour`` in a list from the top down, or by ``name``; ``output`` as written."""
 
     path: Path
@@ -24,8 +24,7 @@ class BuiltLamp:
     detail: Mapping[str, Any] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """The modeller's own definition of an aspect: elements with their states."""
 
     path: Path
@@ -33,8 +32,7 @@ class Shown:
     elements: Elements
 
 
-@dataclass(frozen=True, slots=True)
-class Carried:
+class Carried(Struct, frozen=True):
     """An indicator that hangs on the signal: ``junction``, ``position-1`` or ``junction.position-1``."""
 
     path: Path
@@ -43,8 +41,7 @@ class Carried:
     detail: Mapping[str, Any] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Indication:
+class Indication(Struct, frozen=True):
     """What a route lights beside the main aspect: an indicator or position, with its content if it has one."""
 
     path: Path
@@ -52,8 +49,7 @@ class Indication:
     content: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Route:
+class Route(Struct, frozen=True):
     """A movement from one signal to the next stop signal or an end; ``rest`` keeps what no kernel part reads."""
 
     path: Path
@@ -69,8 +65,7 @@ class Route:
     rest: Mapping[str, Any] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Signal:
+class Signal(Struct, frozen=True):
     """One signal. ``lamps`` is None if the plan says nothing of them; ``listed`` if they came top to bottom.
 
     ``gives`` are the aspects it is meant to give, where that is fewer than its form can.
@@ -109,8 +104,7 @@ class Signal:
         return (*base, *steps[1:])
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(Struct, frozen=True):
     """A signal plan; ``values`` keeps every section, for the plugins that read them."""
 
     file: str
@@ -124,7 +118,7 @@ class Plan:
     points: Mapping[str, Any] = field(default_factory=dict)
     forms: Mapping[str, Any] = field(default_factory=dict)
     signals: Mapping[str, Signal] = field(default_factory=dict)
-    values: Mapping[str, Any] = field(default_factory=dict, repr=False)
+    values: Mapping[str, Any] = field(default_factory=dict)
 
     @property
     def stem(self) -> str:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
+
+from msgspec import Struct
 
 from lampwright.findings import Level
 
@@ -15,8 +16,7 @@ if TYPE_CHECKING:
     from lampwright.project import Result
 
 
-@dataclass(frozen=True, slots=True)
-class Options:
+class Options(Struct, frozen=True):
     """How the output is wanted: colour as an addition to what the text says anyway, columns at most.
 
     ``fail_on`` is the lowest level of a finding that fails the check.

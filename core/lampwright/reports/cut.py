@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import accumulate
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.reports.printable import columns, printable
 
@@ -15,8 +16,7 @@ TAB: Final = 4
 DOTS: Final = "..."
 
 
-@dataclass(frozen=True, slots=True)
-class Cut:
+class Cut(Struct, frozen=True):
     """A line, or the part of it around a span; the span begins ``start`` columns in and is ``width`` wide."""
 
     text: str

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.reports.contract import placed
 from lampwright.reports.cut import DOTS, cut
@@ -23,8 +24,7 @@ NO_LINES: Final = 2
 """Width of the column of line numbers where there are none."""
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """A span to be marked: the primary one is what the finding is about."""
 
     file: str

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.findings import Level
 from lampwright.words import counted, listed
@@ -19,8 +20,7 @@ MOST: Final = 4
 """Reasons for skipping that are spelt out."""
 
 
-@dataclass(frozen=True, slots=True)
-class Summary:
+class Summary(Struct, frozen=True):
     """The counts of one run; ``against`` holds rulebooks with the years they were asked about, as written.
 
     ``compressed`` are how much shorter than to scale plans say they are: ``1:4``.

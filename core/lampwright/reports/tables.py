@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.reports.printable import columns, printable, wrapped
 
@@ -17,8 +18,7 @@ NARROW: Final = 18
 """Least width that a wrapped column gets."""
 
 
-@dataclass(frozen=True, slots=True)
-class Drawn:
+class Drawn(Struct, frozen=True):
     """A cell with colour in it: ``plain`` is what it looks like without."""
 
     plain: str

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 from lampwright.rulebooks.model import Lamp
 
@@ -23,8 +24,7 @@ Lamps = dict[str, str]
 """Lamps that are not dark, each with its token: ``lit``, ``flash``, or ``green``, ``flash green`` on a lens."""
 
 
-@dataclass(frozen=True)
-class Anatomy:
+class Anatomy(Struct, frozen=True, dict=True):
     """The elements of one form; ``places`` holds every lamp place, ``lamps`` those that can be lit."""
 
     name: str

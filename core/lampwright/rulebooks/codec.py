@@ -6,8 +6,10 @@ reads the other writes, and a new key is added in one place.
 
 from __future__ import annotations
 
-from dataclasses import MISSING, dataclass, fields, replace
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from lampwright.years import Years
 
@@ -15,10 +17,10 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
 T = TypeVar("T")
+R = TypeVar("R", bound=Struct)
 
 
-@dataclass(frozen=True, slots=True)
-class Codec(Generic[T]):
+class Codec(Struct, Generic[T], frozen=True):
     """A pair of functions: value to model, model to value."""
 
     read: Callable[[Any], T]
@@ -66,23 +68,34 @@ def named(codec: Codec[T]) -> Codec[Mapping[str, T]]:
     )
 
 
-def record(kind: type[T], table: Table, short: str = "") -> Codec[T]:
-    """Return the codec of a dataclass; ``short`` is the key that a lone word or list stands for."""
-    defaults = {
-        item.name: item.default if item.default_factory is MISSING else item.default_factory()
-        for item in fields(kind)  # type: ignore[arg-type]  # only dataclasses are passed
-    }
+def record(kind: type[R], table: Table, short: str = "") -> Codec[R]:
+    """Return the codec of a record; ``short`` is the key that a lone word or list stands for."""
+    defaults = _defaults(kind)
 
-    def read(value: Any) -> T:
+    def read(value: Any) -> R:
         if not isinstance(value, dict):
             value = {short: value}
         return kind(**{attribute: codec.read(value[key]) for key, (attribute, codec) in table.items() if key in value})
 
-    def write(thing: T) -> dict[str, Any]:
-        said = {name: (key, codec) for key, (name, codec) in table.items() if getattr(thing, name) != defaults[name]}
+    def write(thing: R) -> dict[str, Any]:
+        said = {
+            name: (key, codec)
+            for key, (name, codec) in table.items()
+            if name not in defaults or getattr(thing, name) != defaults[name]
+        }
         return {key: codec.write(getattr(thing, name)) for name, (key, codec) in said.items()}
 
     return Codec(read, write)
+
+
+def _defaults(kind: type[Struct]) -> dict[str, Any]:
+    """Return what a record has where nothing is said; fields that have nothing then come first, and are left out.
+
+    A default made anew for each, such as an empty map, is there as what makes it. ``msgspec.structs.fields`` would tell
+    all this too, but looks up every name of every type on the way.
+    """
+    last = [item.factory() if hasattr(item, "factory") else item for item in kind.__struct_defaults__]
+    return dict(zip(reversed(kind.__struct_fields__), reversed(last), strict=False))
 
 
 def beside(inner: Codec[T], owner: Codec[Any], attribute: str) -> Codec[Any]:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.rulebooks.anatomy import DARK
 from lampwright.rulebooks.displays import Kind
@@ -19,8 +20,7 @@ CAP: Final = 100_000
 """Most combinations of one form that are read one by one."""
 
 
-@dataclass(frozen=True, slots=True)
-class OneLamp:
+class OneLamp(Struct, frozen=True):
     """A display that is an aspect's but for one lamp, and what a driver reads instead."""
 
     meaning: Meaning
@@ -45,8 +45,7 @@ def one_lamp_away(form: FormReader) -> Iterator[OneLamp]:
                         yield OneLamp(meaning, lamp, token, display, form.read({**display, **dict(meaning.tests)}))
 
 
-@dataclass(frozen=True, slots=True)
-class Census:
+class Census(Struct, frozen=True):
     """How many combinations of a form's lamps are aspects, are one lamp away from one, or say what else.
 
     ``others`` is None if there are too many to read one by one.

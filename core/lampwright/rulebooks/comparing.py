@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.rulebooks.indications import meaning
 from lampwright.rulebooks.lights import sights
@@ -16,8 +17,7 @@ if TYPE_CHECKING:
     from lampwright.years import Years
 
 
-@dataclass(frozen=True, slots=True)
-class Seen:
+class Seen(Struct, frozen=True):
     """A display with the aspects it is in the one rulebook and in the other; none where that one does not know it."""
 
     sight: Sight
@@ -25,8 +25,7 @@ class Seen:
     there: tuple[Known, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Comparison:
+class Comparison(Struct, frozen=True):
     """All displays of two rulebooks, each in one of four lists."""
 
     different: tuple[Seen, ...]

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
 from itertools import product
 from math import prod
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from lampwright.rulebooks.anatomy import DARK, LIT, Anatomy, anatomy
 from lampwright.rulebooks.boxes import FLASH, holds
@@ -34,8 +35,7 @@ class Kind(StrEnum):
     AMBIGUOUS = "ambiguous"
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """What a driver makes of a display; ``in_doubt`` is the aspect a display that is none counts as."""
 
     kind: Kind

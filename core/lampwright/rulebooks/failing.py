@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.rulebooks.anatomy import LIT, UNLIT_STATES
 from lampwright.rulebooks.displays import Kind
@@ -25,8 +26,7 @@ GRAVITY: Final = (Verdict.YES, Verdict.UNSAID, Verdict.INCOMPARABLE, Verdict.NO)
 """Comparisons with what should be read, the worst first."""
 
 
-@dataclass(frozen=True, slots=True)
-class Failing:
+class Failing(Struct, frozen=True):
     """A display with one thing failed, and what is read instead.
 
     ``elements`` are the lamps, or the box or plate, that are not as they should be; ``how`` is ``lost``, ``steady``, or

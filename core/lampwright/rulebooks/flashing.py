@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct
 
 from lampwright.quantities import plain_number
 
@@ -16,8 +17,7 @@ TELLING: Final = frozenset({"per-minute", "phase", "lit-share", "floor"})
 """What is said of states that flash, and of no others."""
 
 
-@dataclass(frozen=True, slots=True)
-class Flash:
+class Flash(Struct, frozen=True):
     """One way of flashing: flashes a minute from the slowest to the fastest (None if not known), phase in degrees.
 
     ``share`` is the least and greatest part of the time it is lit (None if not known), ``floor`` the share of its

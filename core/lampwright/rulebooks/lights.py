@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping  # noqa: TC003  (an alias below needs it)
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.rulebooks.boxes import NOT_THERE
 from lampwright.rulebooks.displays import reader
@@ -21,8 +22,7 @@ NO_PLACE: Final = (-1, -1)
 SCATTERED: Final = "scattered"
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Light:
+class Light(Struct, frozen=True, order=True):
     """One light: how many rows are lit above it and columns left of it; its colour, state and size."""
 
     down: int
@@ -32,8 +32,7 @@ class Light:
     size: str
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Sight:
+class Sight(Struct, frozen=True, order=True):
     """What is seen of a display: its lights from the top down, and what else must be there, in words."""
 
     lights: tuple[Light, ...]
@@ -57,8 +56,7 @@ class Sight:
         return "falling" if len({down - right for down, right in places}) == 1 else SCATTERED
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
+class Known(Struct, frozen=True):
     """An aspect that a rulebook has for what is seen, and a form that shows it."""
 
     aspect: str

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct, field
 
 from lampwright.findings import Path, Spot
 from lampwright.words import did_you_mean
@@ -29,8 +30,7 @@ NAMED_SECTIONS = (
 )
 
 
-@dataclass(slots=True)
-class Copies:
+class Copies(Struct):
     """What was copied from where, and the copies that could not be made."""
 
     file: str

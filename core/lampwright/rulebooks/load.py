@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
+
+from msgspec.structs import replace
 
 from lampwright.findings import Spot
 from lampwright.rulebooks.format import FORM, RULEBOOK

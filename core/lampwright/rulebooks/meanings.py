@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from lampwright.rulebooks import patterns
 from lampwright.rulebooks.anatomy import DARK, LIT, Anatomy, Lamps
@@ -19,8 +21,7 @@ BY_ITSELF = frozenset({"here"})
 """Conditions that the display of the form alone decides."""
 
 
-@dataclass(frozen=True, slots=True)
-class Meaning:
+class Meaning(Struct, frozen=True):
     """One display with the aspect it is: lamps to the last, boxes, plates and marks only where named."""
 
     aspect: str

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, ClassVar
+
+from msgspec import Struct, field
 
 from lampwright.years import ALWAYS, Years
 
@@ -17,8 +18,7 @@ Elements = tuple[tuple[str, str], ...]
 """Elements of a form with the state of each, as a rulebook or plan names them."""
 
 
-@dataclass(frozen=True, slots=True)
-class Evidence:
+class Evidence(Struct, frozen=True):
     """Where data come from: the source of all below, of single paths, and who disagrees."""
 
     source: tuple[str, ...] = ()
@@ -30,8 +30,7 @@ class Evidence:
 UNSOURCED = Evidence()
 
 
-@dataclass(frozen=True, slots=True)
-class Dated:
+class Dated(Struct, frozen=True):
     """A thing that was in use in some years; ``fitted`` are those in which new ones were put up."""
 
     years: Years = ALWAYS
@@ -40,8 +39,7 @@ class Dated:
     evidence: Evidence = UNSOURCED
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """A document or page that data rest on."""
 
     title: str = ""
@@ -52,8 +50,7 @@ class Source:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Lamp(Dated):
+class Lamp(Dated, frozen=True):
     """One lamp place: its colours (several if one lens can change), and where it is seen.
 
     ``at`` holds one or more ``[right, up]`` in lamp steps as the driver sees it; empty if not known.
@@ -66,8 +63,7 @@ class Lamp(Dated):
     unpowered: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Head(Dated):
+class Head(Dated, frozen=True):
     """Several lamps, or one lens, that one letter describes: ``letters`` are what it can show, top down."""
 
     letters: str = ""
@@ -79,16 +75,14 @@ class Head(Dated):
     faces: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """A form that stands on the post of another and is read by itself."""
 
     form: str = ""
     at: tuple[Any, Any] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Coupling:
+class Coupling(Struct, frozen=True):
     """What one element forces on others: ``when`` a condition holds ``then``, and ``otherwise``."""
 
     when: Mapping[str, Any] = field(default_factory=dict)
@@ -97,8 +91,7 @@ class Coupling:
     evidence: Evidence = UNSOURCED
 
 
-@dataclass(frozen=True, slots=True)
-class AlsoRead:
+class AlsoRead(Struct, frozen=True):
     """A display nobody commands but that reads as an aspect."""
 
     aspect: str = ""
@@ -106,8 +99,7 @@ class AlsoRead:
     evidence: Evidence = UNSOURCED
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """A single fault the rulebook answers: an interlock (``then``) or a reason to accept it."""
 
     lost: str = ""
@@ -119,8 +111,7 @@ class Fault:
     evidence: Evidence = UNSOURCED
 
 
-@dataclass(frozen=True, slots=True)
-class Form(Dated):
+class Form(Dated, frozen=True):
     """A kind of signal as hardware, with the displays it makes of the aspects it can give."""
 
     roles: tuple[str, ...] = ()
@@ -148,8 +139,7 @@ class Form(Dated):
     alternative_names: Mapping[str, str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Aspect(Dated):
+class Aspect(Dated, frozen=True):
     """A named display and what it tells the driver; ``says`` is empty where that is not established."""
 
     code: str = ""
@@ -160,8 +150,7 @@ class Aspect(Dated):
     alternative_names: Mapping[str, str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Indicator(Dated):
+class Indicator(Dated, frozen=True):
     """A route or speed indicator beside the main aspect."""
 
     kind: str = ""
@@ -181,8 +170,7 @@ class Indicator(Dated):
     alternative_names: Mapping[str, str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Plate(Dated):
+class Plate(Dated, frozen=True):
     """A plate on the post; it may carry figures (``times`` their unit)."""
 
     colour: str = ""
@@ -190,8 +178,7 @@ class Plate(Dated):
     times: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Regime:
+class Regime(Struct, frozen=True):
     """A working under which every display changes alike, told by a plate."""
 
     told_by: str = ""
@@ -200,8 +187,7 @@ class Regime:
     evidence: Evidence = UNSOURCED
 
 
-@dataclass(frozen=True, slots=True)
-class Rule(Dated):
+class Rule(Dated, frozen=True):
     """One line of the sequence: under ``when``, the first of ``show`` the form can give must stand."""
 
     when: Mapping[str, Any] = field(default_factory=dict)
@@ -210,8 +196,7 @@ class Rule(Dated):
     table: Mapping[str, Any] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Incomparable:
+class Incomparable(Struct, frozen=True):
     """Two aspects of which neither is the more restrictive, and why."""
 
     pair: tuple[str, ...] = ()
@@ -219,8 +204,7 @@ class Incomparable:
     evidence: Evidence = UNSOURCED
 
 
-@dataclass(frozen=True, slots=True)
-class Rulebook:
+class Rulebook(Struct, frozen=True):
     """One prototype system: everything its data file says, and where each datum comes from.
 
     ``like`` inside the file is resolved; ``origins`` remembers where a copied value was written.
@@ -251,10 +235,17 @@ class Rulebook:
     regimes: Mapping[str, Regime] = field(default_factory=dict)
     sequence: Mapping[str, tuple[Rule, ...]] = field(default_factory=dict)
     never: tuple[Any, ...] = ()
-    file: str = field(default="", compare=False)
-    values: Mapping[str, Any] = field(default_factory=dict, compare=False, repr=False)
-    origins: Mapping[Path, Spot] = field(default_factory=dict, compare=False, repr=False)
-    cache: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
+    file: str = ""
+    values: Mapping[str, Any] = field(default_factory=dict)
+    origins: Mapping[Path, Spot] = field(default_factory=dict)
+    cache: dict[Any, Any] = field(default_factory=dict)
+
+    def __eq__(self, other: object) -> bool:
+        """Tell whether two books say the same, wherever and however it is written."""
+        said = self.__struct_fields__[: self.__struct_fields__.index("file")]
+        return isinstance(other, Rulebook) and all(getattr(self, name) == getattr(other, name) for name in said)
+
+    __hash__ = None  # type: ignore[assignment]  # it holds maps
 
     def spot(self, *path: str | int, label: str = "", on_key: bool = False) -> Spot:
         """Return where a datum is written, followed through ``like``."""

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.rulebooks.anatomy import DARK, LIT
 
@@ -14,8 +15,7 @@ if TYPE_CHECKING:
 NO_HEAD = "-"
 
 
-@dataclass(frozen=True, slots=True)
-class Pattern:
+class Pattern(Struct, frozen=True):
     """One printed pattern: a letter group for each step of the post, and what hangs there besides."""
 
     steps: tuple[str, ...]

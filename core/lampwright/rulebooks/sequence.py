@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from lampwright.quantities import Quantity, quantity
 from lampwright.rulebooks.format import ANY_ROLE
@@ -30,8 +31,7 @@ ENDS = frozenset({BUFFERS, END})
 """What stands at the end of a line: a signal at stop, unless a rule names it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """What the sequence asks of a signal: the rule that fits, and of its aspects those the form can give.
 
     ``must`` is the first of them, ``may`` the others allowed; ``must`` is empty if the form can give none, or no

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct
 
 from lampwright.quantities import Quantity, plain_number, quantity
 from lampwright.rulebooks.boxes import NOT_THERE
@@ -39,8 +40,7 @@ def speed(rulebook: Rulebook, said: Any, display: Mapping[str, str], before: Spe
     return None
 
 
-@dataclass(frozen=True, slots=True)
-class Range:
+class Range(Struct, frozen=True):
     """Every speed that ``says`` can come to; ``open`` if what a box or plate can show is not established."""
 
     speeds: tuple[Speed, ...]

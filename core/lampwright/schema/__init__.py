@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from lampwright.schema.accept import acceptor
 from lampwright.schema.files import Schema, load
@@ -14,8 +15,7 @@ if TYPE_CHECKING:
 __all__ = ["SchemaFault", "accepts", "faults", "load"]
 
 
-@dataclass(frozen=True, slots=True)
-class SchemaFault:
+class SchemaFault(Struct, frozen=True):
     """One thing that is not as the format has it: where, what, and what would have been right.
 
     ``path`` leads to the value, or with ``on_key`` to its key.

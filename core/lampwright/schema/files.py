@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from pathlib import Path
 from typing import Any, NamedTuple
 
 Node = dict[str, Any]
@@ -47,7 +48,13 @@ def load(kind: str) -> Node:
     Raises FileNotFoundError for a format there is no schema of.
     """
     import json  # a program that only prints its help reads no schema
-    from importlib.resources import files
 
-    node: Node = json.loads(files("lampwright_schemas").joinpath(kind + SUFFIX).read_text(encoding="utf-8"))
+    node: Node = json.loads((folder() / (kind + SUFFIX)).read_text(encoding="utf-8"))
     return node
+
+
+def folder() -> Path:
+    """Return the folder of the schemas; ``importlib.resources`` would take longer than reading what is in it."""
+    import lampwright_schemas
+
+    return Path(lampwright_schemas.__path__[0])

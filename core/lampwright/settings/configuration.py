@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from lampwright.findings import Finding, Level, Spot
 
@@ -21,8 +23,7 @@ MOST = 50
 """Rules that are told of, if many are given a level they cannot have."""
 
 
-@dataclass(frozen=True, slots=True)
-class Configuration:
+class Configuration(Struct, frozen=True):
     """What one file says. ``folder`` is where its patterns and paths begin, ``section`` where it stands in the file.
 
     What is wrong in it is among ``findings`` and counts for nothing.

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import os
 import re
-from dataclasses import replace
 from pathlib import Path
 from typing import Final
+
+from msgspec.structs import replace
 
 from lampwright.documents import is_file
 from lampwright.fence import ALLOWED, inside

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct
 
 from lampwright.documents.document import entries
 
@@ -24,8 +25,7 @@ WHOLE: Final = 10**9
 """A line past the end of any file."""
 
 
-@dataclass(frozen=True, slots=True)
-class Comment:
+class Comment(Struct, frozen=True):
     """One comment: the rules it allows and why, its own place, and the first and last line it speaks of.
 
     ``rules`` is None if it is not understood.

@@ -190,7 +190,7 @@ def _in_words(state: str, content: str) -> str:
 
 def _told_apart(commands: Iterator[Command]) -> Iterator[Command]:
     """Yield commands under names of their own: the second way to show an aspect has a 2 behind it."""
-    from dataclasses import replace
+    from msgspec.structs import replace
 
     seen: Counter[str] = Counter()
     for command in commands:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from lampwright.placed import lamp_of, placed, places, shared
 from lampwright.plans import Carried
@@ -26,8 +28,7 @@ PLACES = frozenset({"output", "outputs", "pinned"})
 """What ``like`` does not lend: an output is a signal's own."""
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """One lamp in one colour, or (``indicator`` set) what an indicator shows; ``detail`` is its wiring as written.
 
     ``names`` are its full names in the form (several where parts share it), or those of the indicator's box;
@@ -38,7 +39,7 @@ class Told:
     names: tuple[str, ...]
     colour: str
     path: Path
-    detail: Mapping[str, Any] = field(repr=False)
+    detail: Mapping[str, Any]
     many: bool = False
     indicator: str = ""
     content: str = ""

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Beat:
+class Beat(Struct, frozen=True, order=True):
     """How lamps flash: ``per_minute`` times, lit for a share of each turn from ``phase`` (degrees) on.
 
     Between flashes they keep the share ``floor`` of their lightness. Lamps of one beat keep time with each other.
@@ -25,8 +25,7 @@ class Beat:
     assumed: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Shine:
+class Shine(Struct, frozen=True):
     """One lamp in one of its colours under a command, at one of its outputs; also if it is dark (``level`` nought).
 
     ``lamp`` is its full name (``red``, ``main.red``, ``position-1``, ``alphanumeric M``). ``output`` is as the plan
@@ -47,8 +46,7 @@ class Shine:
         return self.level > 0
 
 
-@dataclass(frozen=True, slots=True)
-class Command:
+class Command(Struct, frozen=True):
     """One thing a signal can be told to show: a number, a name, and every lamp of the signal, dark ones too.
 
     ``aspects`` are by the part of the signal (the part is empty if it has none); ``boxes`` are the indicators lit
@@ -80,8 +78,7 @@ class Command:
         return frozenset((shine.lamp, shine.colour) for shine in self.lamps if shine.lit)
 
 
-@dataclass(frozen=True, slots=True)
-class SignalTable:
+class SignalTable(Struct, frozen=True):
     """All commands of one signal by their numbers, least first; numbers may be left out.
 
     A number belongs to what the form can show: a signal that gives fewer aspects leaves numbers out. Nought is the most
@@ -109,16 +106,14 @@ class SignalTable:
         return tuple(dict.fromkeys(shine.output for shine in self.failsafe.lamps if shine.output is not None))
 
 
-@dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOut(Struct, frozen=True):
     """A signal that has no table, and why."""
 
     signal: str
     because: str
 
 
-@dataclass(frozen=True, slots=True)
-class Tables:
+class Tables(Struct, frozen=True):
     """The tables of every signal of a plan, by name in the order of the names."""
 
     signals: Mapping[str, SignalTable]

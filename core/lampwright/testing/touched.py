@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 from lampwright.words import counted
 
@@ -17,8 +18,7 @@ if TYPE_CHECKING:
     from lampwright.rulebooks.sequence import Step
 
 
-@dataclass(slots=True)
-class Touched:
+class Touched(Struct):
     """Names of aspects, forms and indicators, and paths of rules of the sequence, that something has tried."""
 
     aspects: set[str] = field(default_factory=set)

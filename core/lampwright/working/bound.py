@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.checks import Scope
 from lampwright.rulebooks.codec import as_text
@@ -19,8 +20,7 @@ ROUTES: Final = "routes"
 NAMES: Final = "names of routes"
 
 
-@dataclass(frozen=True, eq=False)
-class BoundRoute:
+class BoundRoute(Struct, frozen=True, eq=False, dict=True):
     """A route with its signal; ``index`` counts all routes of the plan in the order of the file."""
 
     index: int

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec.structs import replace
 
 from lampwright.rulebooks.codec import as_text
 from lampwright.working.bitsets import EMPTY, Bits, has, numbers, of, union, without

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.rulebooks.codec import as_words
 
@@ -12,8 +13,7 @@ if TYPE_CHECKING:
     from lampwright.working.network import Facts, Via
 
 
-@dataclass(frozen=True, slots=True)
-class Face:
+class Face(Struct, frozen=True):
     """What a signal is seen to show, and what of its route matters to those behind it.
 
     ``book`` is the id of its rulebook, ``route`` the facts of the route set that rules ask of the next signal (None if
@@ -28,8 +28,7 @@ class Face:
     second: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Need:
+class Need(Struct, frozen=True):
     """What must stand at a signal ahead: a face; or, without one, any that lets trains go (``off``) or stops them."""
 
     key: str

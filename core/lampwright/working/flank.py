@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct, field
 
 from lampwright.working.track import CROSSING, END, LEGS, OPPOSITE, POINTS
 
@@ -17,8 +18,7 @@ SIGNAL: Final = "signal"
 OPEN: Final = "open"
 
 
-@dataclass(frozen=True, slots=True)
-class Guard:
+class Guard(Struct, frozen=True):
     """What a leg is guarded by: points with their ``lie``, a signal at stop, or (``open``) nothing before ``name``."""
 
     kind: str
@@ -26,8 +26,7 @@ class Guard:
     lie: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Flank:
+class Flank(Struct, frozen=True):
     """One leg that joins a route from the side, at points or a crossing, and all that guards it together.
 
     ``beyond`` is all that could guard it, however far out: points, signals, and where the track ends (open).
@@ -62,8 +61,7 @@ def _flank(track: Track, piece: Piece, side: int) -> Flank:
     return Flank(piece.name, leg, tuple(dict.fromkeys(nearest.guards)), tuple(dict.fromkeys(furthest.guards)))
 
 
-@dataclass(slots=True)
-class _Look:
+class _Look(Struct):
     """A look outwards along the track, against the way trains would come; ``heedless`` looks past what guards."""
 
     track: Track

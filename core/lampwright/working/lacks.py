@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.working.posts import NOT_PROCEEDING, SHUNT
 from lampwright.working.warning import unwarned
@@ -16,8 +17,7 @@ if TYPE_CHECKING:
     from lampwright.working.reach import Reach, State
 
 
-@dataclass(frozen=True, slots=True)
-class Lack:
+class Lack(Struct, frozen=True):
     """An aspect that is asked in a state and cannot be shown, with the step that asks it.
 
     ``let_run`` tells that something is shown instead which lets trains run at a red; ``unsaid`` that no rule fits.

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.quantities import Quantity, plain_number, quantity
 from lampwright.rulebooks.codec import as_text
@@ -19,8 +20,7 @@ REAL = "real"
 MODEL = "model"
 
 
-@dataclass(frozen=True, slots=True)
-class Length:
+class Length(Struct, frozen=True):
     """A length in metres. ``model``: on the layout. ``scaled``: the prototype's, strictly to scale.
 
     ``stands``: the length of the prototype that it stands for, which the plan's compression makes longer. Each is None
@@ -44,8 +44,7 @@ NOTHING = Length(Fraction(0), Fraction(0), Fraction(0))
 UNKNOWN = Length(None, None, None)
 
 
-@dataclass(frozen=True, slots=True)
-class Yardstick:
+class Yardstick(Struct, frozen=True):
     """What turns a plan's lengths and speeds into the prototype's and back.
 
     ``compression`` is how many times shorter than to scale the layout is; None if the plan does not say.

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct, field
 
 from lampwright.layout import Layout
 from lampwright.routes import MAIN, facts, known_words, release, route_class
@@ -35,8 +36,7 @@ Passing = tuple[str, "Route"]
 """A route that passes a signal, with the signal it begins at."""
 
 
-@dataclass(frozen=True, eq=False)
-class Via:
+class Via(Struct, frozen=True, eq=False, dict=True):
     """A way a signal can be asked to show something: a route set from it, or over it, or signals it repeats.
 
     ``ahead`` are the keys of what it looks at; ``how`` tells which of several counts. ``exit`` is what the route leads
@@ -58,8 +58,7 @@ class Via:
     loose: bool = False
 
 
-@dataclass(eq=False)
-class Stand:
+class Stand(Struct, eq=False, dict=True):
     """A signal, or a distant as it stands while one of several routes is set past it.
 
     ``name`` is the signal's, with its file before it if that is another; ``rests`` tells that it may stand with no
@@ -76,8 +75,7 @@ class Stand:
     vias: list[Via] = field(default_factory=list)
 
 
-@dataclass(frozen=True, eq=False)
-class Limit:
+class Limit(Struct, frozen=True, eq=False, dict=True):
     """Where what is known ends: an end of the plan, a signal nothing is known of, a name that leads nowhere.
 
     ``shows`` is what the plan says stands there, in the words of the rulebook of ``layout``; ``open`` tells that it may

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from lampwright.quantities import UNITS, plain_number
 from lampwright.rulebooks.codec import as_text
@@ -17,8 +18,7 @@ if TYPE_CHECKING:
     from lampwright.rulebooks import Rulebook
 
 
-@dataclass(frozen=True, slots=True)
-class Saying:
+class Saying(Struct, frozen=True):
     """What one source says of a figure: a value or a range, in the base unit of what it measures.
 
     ``low`` and ``high`` are None where the range is open; for a single value they are equal. ``measures`` is empty
@@ -44,8 +44,7 @@ class Saying:
         return (self.low is None or amount >= self.low) and (self.high is None or amount <= self.high)
 
 
-@dataclass(frozen=True, slots=True)
-class Parameter:
+class Parameter(Struct, frozen=True):
     """A figure: what counts, what other sources say, and where what counts is written."""
 
     name: str

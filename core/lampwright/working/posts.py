@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from itertools import product
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct, field
 
 from lampwright.rulebooks.anatomy import DARK
 from lampwright.rulebooks.format import ANY_ROLE
@@ -32,8 +33,7 @@ Shows = tuple[tuple[str, str], ...]
 """Parts of a post with what each shows: an aspect, ``dark``, or an empty text for what it should and cannot show."""
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(Struct, frozen=True):
     """What is told by itself what to show: a form, or a part of one. ``able`` are the aspects it can give.
 
     ``rest`` are what it may show with no route set: every aspect that stops, if it has one. ``form`` is empty for
@@ -47,8 +47,7 @@ class Unit:
     rest: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """What a post shows in a situation, and what the sequence asked of each unit.
 
     ``allowed`` tells that one unit shows what the sequence lets stand, and not what must stand first.
@@ -64,8 +63,7 @@ class Answer:
         return any(not aspect for _, aspect in self.shows)
 
 
-@dataclass(frozen=True, eq=False)
-class Post:
+class Post(Struct, frozen=True, eq=False, dict=True):
     """The units of one post with what couples them."""
 
     rulebook: Rulebook
@@ -74,8 +72,8 @@ class Post:
     coupling: tuple[Coupling, ...] = ()
     standing: Mapping[str, Any] = field(default_factory=dict)
     """Facts that hold whatever is set: the mode and regime of the signal."""
-    memo: dict[Any, tuple[Answer, ...]] = field(default_factory=dict, repr=False)
-    faces: dict[Shows, str] = field(default_factory=dict, repr=False)
+    memo: dict[Any, tuple[Answer, ...]] = field(default_factory=dict)
+    faces: dict[Shows, str] = field(default_factory=dict)
 
     def has(self, role: str) -> bool:
         """Tell whether one of the units has a role."""

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from lampwright.routes import asks_of_line, facts, line_known
 from lampwright.rulebooks.displays import reader
@@ -31,8 +33,7 @@ USUAL: Final = "high"
 """How a signal stands if neither plan nor rulebook says more."""
 
 
-@dataclass(frozen=True, slots=True)
-class Proposal:
+class Proposal(Struct, frozen=True):
     """A form that suffices: what it then shows, part by part as ``main.clear``, and how many lights it has."""
 
     form: str
@@ -40,8 +41,7 @@ class Proposal:
     lights: int
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """An indicator that a route needs: the condition of the rulebook that says so."""
 
     route: Route
@@ -72,8 +72,7 @@ def proposals(signal: BoundSignal) -> list[Proposal]:
     return sorted(found, key=lambda item: (item.lights, not _still_made(signal, book.forms[item.form])))
 
 
-@dataclass(frozen=True, slots=True)
-class Trial:
+class Trial(Struct, frozen=True):
     """Everything a signal is asked, to be put to other posts; ``ideal`` is one that can give every aspect."""
 
     reach: Reach

@@ -8,9 +8,10 @@ looked at once by everything behind it, nearest first, so that the first state w
 from __future__ import annotations
 
 from collections import deque
-from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.rulebooks.sequence import ENDS
 from lampwright.working.asking import Asking
@@ -27,8 +28,7 @@ if TYPE_CHECKING:
     from lampwright.plans import Route
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class State:
+class State(Struct, frozen=True, eq=False):
     """One thing that a signal may stand at, and what that takes.
 
     ``via`` is the route set or the repeating, ``ahead`` what is then seen, ``needs`` all that this takes; None and

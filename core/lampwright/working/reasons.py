@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.words import listed
 
@@ -39,8 +40,7 @@ PHRASES: Final = {
 """What is said of a reason in a sentence."""
 
 
-@dataclass(frozen=True, slots=True)
-class Reason:
+class Reason(Struct, frozen=True):
     """One reason: its kind, and the signal, points, sections or crossing it is about."""
 
     kind: str
@@ -56,8 +56,7 @@ class Reason:
         return PHRASES[self.kind].format(listed(self.on))
 
 
-@dataclass(frozen=True)
-class Claim:
+class Claim(Struct, frozen=True, dict=True):
     """A route as the rules look at it.
 
     ``exit_kind`` is that of the end it leads to, empty for a signal; ``steps`` are its way over the track, if the plan

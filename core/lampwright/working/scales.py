@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.findings import Basis, Citation
 from lampwright.quantities import plain_number
@@ -45,8 +46,7 @@ NAMES: Final[dict[str, tuple[str, ...]]] = {
 """What each name means; several ratios where that depends on the country."""
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
+class Scale(Struct, frozen=True):
     """A scale as the plan names it; ``ratio`` is 76.2 for 1:76.2."""
 
     text: str

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct, field
 
 from lampwright.rulebooks.codec import as_text, as_words
 
@@ -25,8 +26,7 @@ Side = tuple[str, int]
 """A side of a piece: where it joins another. Points have three, in the order of their legs."""
 
 
-@dataclass(frozen=True, slots=True)
-class Passage:
+class Passage(Struct, frozen=True):
     """A way through one piece, from the side a train comes in by to the side it leaves by."""
 
     come: int
@@ -34,8 +34,7 @@ class Passage:
     lies: Mapping[str, str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """One piece of track. ``neighbours`` are what its sides lead to, ``signals`` those that stand at each side.
 
     ``section`` tells where a train on it is seen; ``passages`` are by the side a train comes in by.
@@ -51,8 +50,7 @@ class Piece:
     signals: Mapping[int, tuple[str, ...]] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(Struct, frozen=True):
     """Where a signal stands: a train that passes it leaves the piece by ``side``; ``rank`` of those standing there."""
 
     piece: str
@@ -61,8 +59,7 @@ class Standing:
     path: Path
 
 
-@dataclass(frozen=True, slots=True)
-class Slip:
+class Slip(Struct, frozen=True):
     """Something in the track that does not fit: what is wrong (see ``lampwright_working``), where, and with what."""
 
     kind: str

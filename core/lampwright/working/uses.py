@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct, field
 
 from lampwright.rulebooks.codec import as_text, as_words
 
@@ -18,16 +19,14 @@ Lies = dict[str, str]
 """Points with the way they must lie."""
 
 
-@dataclass(frozen=True, slots=True)
-class Overlap:
+class Overlap(Struct, frozen=True):
     """Track kept free beyond the exit."""
 
     over: tuple[str, ...] = ()
     lies: Mapping[str, str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Uses:
+class Uses(Struct, frozen=True):
     """What a route uses.
 
     Of several ``overlaps`` one is enough; ``at_stop`` are the signals kept at stop at its flank.

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct, field
 
 from lampwright.routes import MAIN, route_class
 from lampwright.working.track import END, Passage, Piece, Side, Track
@@ -24,16 +25,14 @@ SOFT: Final = "soft"
 """How a signal ends a way: for every train, or only for one that runs to it (a shunting signal, passed by others)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One piece run through, from side to side."""
 
     piece: str
     passage: Passage
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(Struct, frozen=True):
     """A way from a signal to where it ends: at a signal, at an end, or (``to`` empty) where the track stops.
 
     ``over`` are its sections in running order, each once, ``lies`` its points, ``passes`` the distants and repeaters
@@ -48,8 +47,7 @@ class Way:
     firm: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Ways:
+class Ways(Struct, frozen=True):
     """All ways from one signal; ``capped`` if there are more."""
 
     found: tuple[Way, ...] = ()
@@ -89,8 +87,7 @@ def ways(track: Track, signal: str, ending: Mapping[str, str], avoid: Collection
     return Ways(tuple(search.found[:MOST]), bool(search.pending) or search.steps >= search.limit)
 
 
-@dataclass(slots=True)
-class _Trail:
+class _Trail(Struct):
     """A way being followed: about to leave a piece by a side, past the signals there from ``rank`` on."""
 
     piece: Piece
@@ -118,8 +115,7 @@ class _Trail:
         return all(self.lies.get(points, lie) == lie for points, lie in passage.lies.items())
 
 
-@dataclass(slots=True)
-class _Search:
+class _Search(Struct):
     """A search in depth, each trail followed to where it parts or ends."""
 
     track: Track

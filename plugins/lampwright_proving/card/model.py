@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.layout import full_name
 from lampwright.tables import tables
@@ -33,8 +34,7 @@ HOW: Final = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Lamp:
+class Lamp(Struct, frozen=True):
     """One lamp under a command: ``must`` is ``dark``, ``lit`` or ``flashing``; ``colour`` what is seen, or could be.
 
     ``place`` is where it sits (``1`` is the uppermost of a column), empty if that is not known.
@@ -47,8 +47,7 @@ class Lamp:
     output: str
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One command with all lamps; ``remark`` is said behind its name."""
 
     number: int
@@ -57,8 +56,7 @@ class Step:
     remark: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class SignalCard:
+class SignalCard(Struct, frozen=True):
     """The card of one signal, its commands in the order that tells most."""
 
     signal: str
@@ -70,8 +68,7 @@ class SignalCard:
     steps: tuple[Step, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Card:
+class Card(Struct, frozen=True):
     """The cards of a plan; ``left_out`` are signals without one."""
 
     plan: str

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import to_builtins
 
 from lampwright_proving.card.model import CAUTIONS
 
@@ -15,7 +16,7 @@ FORMAT: Final = "lampwright-bench-card/1"
 
 def record(card: Card) -> dict[str, Any]:
     """Return a card as plain values; ``seen`` of each lamp is left empty."""
-    values = asdict(card)
+    values = to_builtins(card)
     for signal in values["signals"]:
         for step in signal["steps"]:
             for lamp in step["lamps"]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright_proving.diagnosis.sights import DARK, DIM, FLASH, LIT, Rows, packed
 
@@ -14,8 +15,7 @@ if TYPE_CHECKING:
 SIGNAL, BOARD = "signal", "board"
 
 
-@dataclass(frozen=True, slots=True)
-class Light:
+class Light(Struct, frozen=True):
     """One lamp of a signal in one colour, and the output the plan feeds it from (empty if it says none)."""
 
     signal: str
@@ -34,16 +34,14 @@ class Light:
         return f"{self.signal} {self.name}"
 
 
-@dataclass(frozen=True, slots=True)
-class Drive:
+class Drive(Struct, frozen=True):
     """How a light is to be lit: its share of full lightness above 0, or dark at 0; steady or flashing."""
 
     full: bool = True
     flash: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Command:
+class Command(Struct, frozen=True):
     """Something that can be commanded, with the lights it lights (by number); all others are dark.
 
     ``key`` names it in a file of what was seen: a signal with an aspect, or ``outputs`` with the outputs switched on.
@@ -59,12 +57,11 @@ Group = tuple[str, str]
 """Lights that share a fault: ``("signal", "HF3")``, ``("board", "A")``."""
 
 
-@dataclass(frozen=True)
-class Bench:
+class Bench(Struct, frozen=True, dict=True):
     """Lights and commands. ``feeds`` of a light is the number of its channel: lights on one output share one."""
 
     lights: tuple[Light, ...]
-    commands: tuple[Command, ...] = field(repr=False)
+    commands: tuple[Command, ...]
 
     @cached_property
     def channels(self) -> tuple[str, ...]:

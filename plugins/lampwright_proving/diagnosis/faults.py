@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from lampwright_proving.diagnosis.bench import Group
@@ -23,8 +24,7 @@ COSTS: Final = (
 """What every fault costs, as a person is told."""
 
 
-@dataclass(frozen=True, slots=True)
-class Explanation:
+class Explanation(Struct, frozen=True):
     """Faults that are there together; lights and channels by number.
 
     ``feeds`` is the channel that feeds each light. ``modes`` are faults of single lights, ``turned`` groups of the

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright_proving.diagnosis.bench import SIGNAL, Circuit
 from lampwright_proving.diagnosis.search import Found, by_signal, least
@@ -22,16 +23,14 @@ LARGE: Final = 60_000
 """Beyond so many combinations, explanations of one fault more than the least are not looked for."""
 
 
-@dataclass(frozen=True, slots=True)
-class Observation:
+class Observation(Struct, frozen=True):
     """What was seen for one command: masks by light; lights that were not looked at are left out."""
 
     command: Command
     masks: Mapping[int, int]
 
 
-@dataclass(frozen=True)
-class Diagnosis:
+class Diagnosis(Struct, frozen=True, dict=True):
     """What the observations of one bench mean.
 
     ``found`` are the least explanations, with those of one fault more if ``wary``: whoever decides what to look at next

@@ -7,9 +7,11 @@ to what it becomes. The number of faults grows by one at a time, so all that are
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from itertools import count, islice, product
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from lampwright_proving.diagnosis.bench import BOARD, SIGNAL
 from lampwright_proving.diagnosis.faults import COMMONS, MODES, Explanation
@@ -26,8 +28,7 @@ SEVERAL: Final = 100
 """Most ways to join what explains each signal by itself."""
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(Struct, frozen=True):
     """Explanations, least first; empty if none has ``looked`` faults or fewer.
 
     ``apart`` tells that each signal was looked at by itself: a fault that several share counts once for each.

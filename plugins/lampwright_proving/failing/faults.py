@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.rulebooks.anatomy import LIT
 from lampwright.rulebooks.codec import as_text
@@ -21,8 +22,7 @@ MIXED: Final = "+"
 """Between two colours of one lens that are lit together: no display has that."""
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """One thing that fails: ``how`` is ``lost`` or ``stuck``.
 
     ``lamps`` are what it takes along; of a mixed colour, with the colour that is left of it, else with an empty text.

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from lampwright.rulebooks.anatomy import DARK, LIT
 from lampwright.rulebooks.displays import Display, Kind, of_part
@@ -33,8 +35,7 @@ class Outcome(StrEnum):
     SAFE = "not freer"
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
+class Case(Struct, frozen=True):
     """One display of a signal with one thing failed.
 
     ``at`` is the aspect that should be read (``main.clear`` of a part) or a route; ``faults`` all that look alike;
@@ -52,8 +53,7 @@ class Case:
     wired: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class _Seen:
+class _Seen(Struct, frozen=True):
     """A failing with the names of all faults that do the same."""
 
     failing: Failing

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct, to_builtins
 
 from lampwright.reports.printable import printable, wrapped
 from lampwright.reports.tables import table
@@ -30,8 +31,7 @@ HEADINGS: Final = {
 CAUTION: Final = "For model railways only: nothing here is fit for a real one."
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(Struct, frozen=True):
     """A signal with everything that one fault can make of it."""
 
     signal: str
@@ -54,7 +54,7 @@ def every(signal: BoundSignal) -> Iterator[Case]:
 
 def record(layout: Layout, found: Sequence[Judged]) -> dict[str, Any]:
     """Return what was found as plain values."""
-    signals = [asdict(one) for one in found]
+    signals = [to_builtins(one) for one in found]
     return {"format": FORMAT, "plan": layout.plan.name or layout.plan.stem, "signals": signals, "caution": CAUTION}
 
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 from lampwright.tables import tables
 from lampwright.tables.fingerprint import fingerprint
@@ -13,8 +14,7 @@ if TYPE_CHECKING:
     from lampwright.tables import SignalTable
 
 
-@dataclass(frozen=True, slots=True)
-class Moved:
+class Moved(Struct, frozen=True):
     """A lamp whose wire goes to another output; None where there is none."""
 
     signal: str
@@ -24,8 +24,7 @@ class Moved:
     new: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class Changes:
+class Changes(Struct, frozen=True):
     """What to do after a change: wires to move, controllers to load, signals to prove again."""
 
     wires: tuple[Moved, ...] = ()

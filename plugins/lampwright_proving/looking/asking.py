@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
+from msgspec import Struct, field
 
 from lampwright.commands.output import say
 from lampwright.words import counted
@@ -53,8 +53,7 @@ def ask_all(layout: Layout, signals: Sequence[str], keep: str | None) -> list[Ve
     return verdicts
 
 
-@dataclass
-class Questions:
+class Questions(Struct, dict=True):
     """The questions about the signals on one bench, with the answers so far."""
 
     standing: Standing

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from lampwright_wiring.current.loads import fades
 from lampwright_wiring.model import WAY_OF
@@ -15,8 +17,7 @@ if TYPE_CHECKING:
     from lampwright_wiring.model import Load, WiredLamp, Wiring
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Need:
+class Need(Struct, frozen=True, eq=False):
     """Outputs that belong together: those of one lamp, or of both colours of an LED between two outputs.
 
     ``lights`` are its LEDs with the lamp that shows by each, ``size`` how many outputs they take. ``way`` is how its

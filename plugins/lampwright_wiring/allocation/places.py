@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from itertools import product
 from string import ascii_uppercase
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from lampwright_wiring.bus import shown, usable
 
@@ -21,8 +23,7 @@ OWN: Final = ("address", "after", "reserved", "servos", "length", "wire", "note"
 """What a board does not have from the one it is like."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Place:
+class Place(Struct, frozen=True, eq=False):
     """A board with the outputs that may be had of it.
 
     ``boards`` is what it may be: one that is there is what it is, a new one may drive either way. ``like`` is alike for

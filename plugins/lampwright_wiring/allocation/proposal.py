@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from lampwright.edits import CannotEdit, edited
 from lampwright.layout import Layout
@@ -31,8 +33,7 @@ if TYPE_CHECKING:
     from lampwright_wiring.model import Board, Wiring
 
 
-@dataclass(frozen=True, slots=True)
-class Proposal:
+class Proposal(Struct, frozen=True):
     """Outputs for every need, the boards that are added, and the plan as it would be.
 
     ``fewest`` tells that fewer boards cannot do. Where there is no way, ``reasons`` say why and what would help, and

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -22,8 +23,7 @@ class _Spent(Exception):  # noqa: N818  (how a search ends)
     """The budget is spent."""
 
 
-@dataclass(frozen=True, slots=True)
-class Searched:
+class Searched(Struct, frozen=True):
     """What came of a search: the things of each place, or None; ``whole`` tells that everything was tried."""
 
     placed: tuple[frozenset[int], ...] | None

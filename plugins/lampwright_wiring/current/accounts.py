@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct, field
 
 from lampwright_wiring.current.lighting import wired
 from lampwright_wiring.kinds import Spread
@@ -20,8 +21,7 @@ NOTHING: Final = Spread.exactly(Fraction(0))
 OUTPUT, BOARD, GROUP, SUPPLY = "output", "board", "group", "supply"
 
 
-@dataclass(frozen=True, slots=True)
-class Account:
+class Account(Struct, frozen=True):
     """Where current is counted, in A.
 
     ``kind`` is ``output``, ``board`` (all its outputs), ``group`` (``outputs`` of it that share a limit, one ``way``)

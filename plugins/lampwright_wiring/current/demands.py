@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright_wiring.current.loads import Case
 
@@ -23,8 +24,7 @@ IN_STATE, CHANGING, TESTED, POWER_UP = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Demand:
+class Demand(Struct, frozen=True):
     """What an account is asked for on an occasion, and what it may have then."""
 
     account: Account

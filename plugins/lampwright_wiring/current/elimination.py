@@ -8,8 +8,9 @@ too great. If the values found do reach it all the same, it is exact after all.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -20,16 +21,14 @@ ROWS: Final = 20_000
 Values = tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """What some variables are worth together, by their values; a row that is not there cannot be."""
 
     over: tuple[int, ...]
     rows: Mapping[Values, int]
 
 
-@dataclass(frozen=True, slots=True)
-class Greatest:
+class Greatest(Struct, frozen=True):
     """No sum is greater than ``bound``; ``values`` are worth ``reached`` (both None if no values were found)."""
 
     bound: int
@@ -42,8 +41,7 @@ class Greatest:
         return self.reached == self.bound
 
 
-@dataclass(frozen=True, slots=True)
-class _Step:
+class _Step(Struct, frozen=True):
     """A variable that was taken out, with the joined tables that tell its best value."""
 
     variable: int

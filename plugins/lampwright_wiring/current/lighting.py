@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.rulebooks.anatomy import LIT
 
@@ -14,8 +15,7 @@ if TYPE_CHECKING:
     from lampwright_wiring.model import Feed, WiredLamp
 
 
-@dataclass(frozen=True, slots=True)
-class Lit:
+class Lit(Struct, frozen=True):
     """The LEDs of one ``light`` (see ``Feed``) in a state: ``lit``, ``flash`` or another way of the rulebook."""
 
     light: str

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from itertools import compress
 from operator import attrgetter
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright_wiring.current import accounts
 from lampwright_wiring.current.accounts import NOTHING
@@ -34,8 +35,7 @@ if TYPE_CHECKING:
 CORNERS: Final[tuple[Corner, ...]] = (attrgetter("least"), attrgetter("typical"), attrgetter("most"))
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
+class Case(Struct, frozen=True):
     """The current in A of one case at the corners of forward and supply voltage; nothing legal takes more.
 
     ``exact`` tells that each figure is reached; else it is a proven bound. ``choices`` is the state that causes the

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.quantities import plain_number
 from lampwright.rulebooks.anatomy import LIT
@@ -21,8 +22,7 @@ TURN = 360
 HALF = Fraction(1, 2)
 
 
-@dataclass(frozen=True, slots=True)
-class Rhythm:
+class Rhythm(Struct, frozen=True):
     """A way of being lit: the greatest ``share`` of time (None if not said), from ``phase`` on, in degrees.
 
     ``rate`` is as the rulebook writes it; lamps of different rates are lit together sooner or later. One with a

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations, product
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.rulebooks.anatomy import DARK, LIT
 from lampwright.tables.boxes import box, for_route, stands
@@ -24,8 +25,7 @@ if TYPE_CHECKING:
     from lampwright_wiring.model import WiredLamp, Wiring
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Choice:
+class Choice(Struct, frozen=True, eq=False):
     """One thing a signal may stand at: what it ``says`` (``clear to HF5``) and what of it is lit."""
 
     signal: str
@@ -38,8 +38,7 @@ class Choice:
         return f"{self.signal} shows {self.says}"
 
 
-@dataclass(frozen=True)
-class Legal:
+class Legal(Struct, frozen=True, dict=True):
     """What every signal may stand at, by its place in ``signals``.
 
     ``allowed`` are the pairs of choices of two signals that can be at one moment; two that have no entry never hinder

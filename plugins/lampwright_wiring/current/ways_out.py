@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING, Final
+
+from msgspec.structs import replace
 
 from lampwright.words import listed
 from lampwright_wiring import saying

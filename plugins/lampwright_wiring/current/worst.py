@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 from math import lcm
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from lampwright_wiring.current.elimination import Table, apart, greatest, taken_out
 
@@ -19,8 +21,7 @@ if TYPE_CHECKING:
     Amounts = dict[tuple[int, ...], Rows]
 
 
-@dataclass(frozen=True, slots=True)
-class Worst:
+class Worst(Struct, frozen=True):
     """No legal state gives more than ``most``; ``exact`` tells that the one found, of ``choices``, does.
 
     ``after`` are the choices that signals change to, where two states are in play at once; ``tested`` is the signal
@@ -34,8 +35,7 @@ class Worst:
     tested: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class _Found:
+class _Found(Struct, frozen=True):
     """The greatest sum of one group of signals, with the values it was found at."""
 
     most: Fraction

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.tables import tables
 from lampwright_wiring.export.formats import Refused
@@ -22,8 +23,7 @@ if TYPE_CHECKING:
     from lampwright_wiring.player.numbers import Place, Program, Way
 
 
-@dataclass(frozen=True, slots=True)
-class Driven:
+class Driven(Struct, frozen=True):
     """An output of a signal with the controller that drives it, and what it does under each command by number."""
 
     program: Program
@@ -31,8 +31,7 @@ class Driven:
     ways: dict[int, Way]
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """A share of lightness (L* / 100) on a board of ``top`` steps: its ``light``, exact, and the ``level`` taken."""
 
     lightness: Fraction

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -15,8 +16,7 @@ class Refused(ValueError):  # noqa: N818  (it is an answer)
     """What keeps a plan from being exported, as a sentence for the user."""
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """What a call asks of an export: the ``signals`` (none: all), and how signals without an address get one.
 
     ``offset`` is what is added to an address for that of the packet.
@@ -27,8 +27,7 @@ class Wanted:
     offset: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """An export: the text for programs, and what a person should be told beside it."""
 
     text: str

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -15,8 +16,7 @@ SCALE: Final = {AMPS: 1000, OHMS: 1, WATTS: 1000}
 """Units that columns are told in, and how many of them make the base unit."""
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """A column: the key of its values, what stands above it, and what they are (text, number or unit).
 
     People are not shown it where all rows say what is ``usual``; ``means`` is told to them before the table.
@@ -29,8 +29,7 @@ class Column:
     means: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """Rows by column; amounts are exact and in base units, what is not known is left out of its row.
 
     ``note`` tells how the figures are meant.

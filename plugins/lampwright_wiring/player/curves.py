@@ -8,10 +8,11 @@ of a LED follows its supply within about 20 ms. A fade is no limit that anything
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from math import exp
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -32,8 +33,7 @@ NEAR: Final = 1 / 512
 """What is left of a way when a fade ends."""
 
 
-@dataclass(frozen=True, slots=True)
-class Fade:
+class Fade(Struct, frozen=True):
     """Shares of the way (in 1/32768) after the first step, the second and so on; the last of each is the whole."""
 
     rise: tuple[int, ...]

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright_wiring.levels import duty
 
@@ -23,8 +24,7 @@ class Unplayable(Exception):  # noqa: N818  (what the plan is, not what the prog
     """What keeps a plan from being played, as a sentence for the user."""
 
 
-@dataclass(frozen=True, slots=True)
-class Turn:
+class Turn(Struct, frozen=True):
     """A beat in whole numbers: a millisecond adds ``adds``, the turn ends at ``turn``; lit from ``starts`` on.
 
     ``of`` is the beat of the tables; None where all is steady.
@@ -37,8 +37,7 @@ class Turn:
     of: Beat | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(Struct, frozen=True):
     """What an output does: ``high`` while its beat is lit, else ``low``; the first beat is always lit."""
 
     high: int = 0
@@ -46,8 +45,7 @@ class Way:
     beat: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """One output; ``lamps`` is what hangs on it.
 
     ``most`` is its highest level in any command, that of full light if none lights it.
@@ -64,16 +62,14 @@ class Place:
     lamps: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """A command, and which way each output of its signal goes."""
 
     command: Command
     ways: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Played:
+class Played(Struct, frozen=True):
     """A signal as one controller plays it; ``failsafe`` is the place of that row."""
 
     table: SignalTable
@@ -83,8 +79,7 @@ class Played:
     failsafe: int
 
 
-@dataclass(frozen=True, slots=True)
-class Program:
+class Program(Struct, frozen=True):
     """All that one controller plays; ``step`` in milliseconds, ``boards`` those it reaches, in the plan's order."""
 
     controller: str

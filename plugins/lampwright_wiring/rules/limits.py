@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.findings import Level
 from lampwright_wiring.fitting import at_most, named, over_led
@@ -85,8 +86,7 @@ class OutputOverloaded(ElectricalCheck):
         )
 
 
-@dataclass(frozen=True, slots=True)
-class _Over:
+class _Over(Struct, frozen=True):
     """What is too much for one output, or for what switches for it."""
 
     lamp: WiredLamp

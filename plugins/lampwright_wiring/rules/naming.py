@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.checks import PLAN, Check
 from lampwright.rulebooks.codec import as_text
@@ -31,8 +32,7 @@ PLAIN = {"leds": "kinds of LED", "boards": "kinds of board", "switches": "transi
 SHOWN = 3
 
 
-@dataclass(frozen=True, slots=True)
-class Named:
+class Named(Struct, frozen=True):
     """A part that a plan names: the section it must be in, and where the name stands."""
 
     section: str

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from lampwright.tables import boxes as indicators
 from lampwright.words import listed
@@ -27,8 +29,7 @@ if TYPE_CHECKING:
 LAID, OPEN, RUN = range(3)
 
 
-@dataclass(frozen=True, slots=True)
-class Stood:
+class Stood(Struct, frozen=True):
     """How one signal came to stand: its look and face, the way it looks ahead (None if none is open), what it sees.
 
     ``near``: a train has released it; ``waits``: it would look otherwise if one had, or had not.
@@ -43,8 +44,7 @@ class Stood:
     restless: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Watch:
+class Watch(Struct, frozen=True):
     """A way a signal can look ahead: while a route is set (``number``), or ever (None).
 
     ``until`` says how long: ``LAID`` while it is set, ``OPEN`` while the signal it begins at may clear, ``RUN`` also

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from lampwright.routes import MAIN, route_class
 from lampwright.rulebooks.codec import as_text, as_words
@@ -33,8 +34,7 @@ automatic waits there to be set again.
 AUTOMATIC: Final = "automatic"
 
 
-@dataclass(frozen=True, slots=True)
-class Control:
+class Control(Struct, frozen=True):
     """What one route needs: places to run over, one of its overlaps, and points as they lie by their leading names.
 
     ``clear``: its signal is at stop while a train stands there; ``again``: it clears by itself after the train.

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.rulebooks.sequence import BUFFERS, END, ENDS
 from lampwright.working.faces import Face
@@ -17,8 +18,7 @@ if TYPE_CHECKING:
     from lampwright.working.network import Limit, Network, Stand
 
 
-@dataclass(frozen=True, slots=True)
-class Edge:
+class Edge(Struct, frozen=True):
     """An end, or a signal nothing is known of: what may stand there, first what is taken to.
 
     An empty text is what is not known.

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from lampwright.placed import shared
 from lampwright.rulebooks.anatomy import DARK
@@ -27,8 +29,7 @@ if TYPE_CHECKING:
 BLANK: Final = Reading(Kind.NONE)
 
 
-@dataclass(frozen=True, slots=True)
-class Light:
+class Light(Struct, frozen=True):
     """One lamp that is lit: its label, its colour, how it flashes (None if steady), and all its names on the form."""
 
     lamp: str
@@ -37,8 +38,7 @@ class Light:
     names: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Look:
+class Look(Struct, frozen=True):
     """What a signal shows: aspects of its parts as told, in words, and what it lights.
 
     ``seen`` is what counts for those behind; ``stands`` tells that it stops trains. ``lack`` says what it is asked and

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from lampwright.words import listed
 from lampwright.working.network import network_of
@@ -37,8 +39,7 @@ if TYPE_CHECKING:
     from lampwright.working.posts import Shows
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """What one signal shows: the aspect of each part, in words too; lamps that are lit, and what stands in boxes.
 
     ``reads`` is what a driver reads if lamps are out, else empty; ``story`` the whole of it with the reasons.

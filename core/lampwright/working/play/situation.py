@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 Lamp = tuple[str, str]
 """A signal, and the label of one of its lamps."""
 
 
-@dataclass(frozen=True, slots=True)
-class Situation:
+class Situation(Struct, frozen=True):
     """One moment of a layout.
 
     ``routes`` are those set, by their numbers in the plan; of these a train has run into the ``passed``, so that their
@@ -29,52 +28,45 @@ class Situation:
         return frozenset(lamp for name, lamp in self.failed if name == signal)
 
 
-@dataclass(frozen=True, slots=True)
-class Set:
+class Set(Struct, frozen=True):
     """Set a route, by its number; also once more for the next train."""
 
     route: int
 
 
-@dataclass(frozen=True, slots=True)
-class Cancel:
+class Cancel(Struct, frozen=True):
     """Take a route back."""
 
     route: int
 
 
-@dataclass(frozen=True, slots=True)
-class Occupy:
+class Occupy(Struct, frozen=True):
     """Let a train stand in a place."""
 
     place: str
 
 
-@dataclass(frozen=True, slots=True)
-class Clear:
+class Clear(Struct, frozen=True):
     """Let no train stand in a place any more."""
 
     place: str
 
 
-@dataclass(frozen=True, slots=True)
-class Fail:
+class Fail(Struct, frozen=True):
     """Let a lamp go out."""
 
     signal: str
     lamp: str
 
 
-@dataclass(frozen=True, slots=True)
-class Mend:
+class Mend(Struct, frozen=True):
     """Put in a new lamp."""
 
     signal: str
     lamp: str
 
 
-@dataclass(frozen=True, slots=True)
-class Assume:
+class Assume(Struct, frozen=True):
     """Take something to stand at the edge of the plan: an aspect, or an empty text for what is not known."""
 
     end: str
@@ -84,8 +76,7 @@ class Assume:
 Move = Set | Cancel | Occupy | Clear | Fail | Mend | Assume
 
 
-@dataclass(frozen=True, slots=True)
-class Refusal:
+class Refusal(Struct, frozen=True):
     """A move that cannot be made: what was to be done, and all reasons against it, in words."""
 
     what: str

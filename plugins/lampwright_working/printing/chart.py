@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from lampwright.rulebooks.sequence import BUFFERS, END, fits
 from lampwright.working.network import DUMMY
@@ -23,8 +24,7 @@ AHEAD = {BUFFERS: "the end of the line", END: "the end of signalling"}
 AT_REST = "no route set"
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One thing a signal shows: on which way, with what the next signal may show, lit by which indicators.
 
     ``parts`` are the aspects by part of the post (the part is empty where there are none). ``released`` tells that a
@@ -45,8 +45,7 @@ class Row:
     because: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Chart:
+class Chart(Struct, frozen=True):
     """What one signal can be asked to show; nothing if its form is not known."""
 
     signal: BoundSignal

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct
 
 from lampwright.working.measures import Length, Yardstick
 from lampwright_working.cautions import approaches
@@ -36,8 +37,7 @@ Columns = dict[str, str]
 """The keys of a table's columns in order, each with its kind."""
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """A table by its name, with its title, columns and rows."""
 
     name: str

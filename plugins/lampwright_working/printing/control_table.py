@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from lampwright.routes import route_class
 from lampwright.rulebooks.anatomy import DARK
@@ -12,7 +13,7 @@ from lampwright.working.bound import bound_routes
 from lampwright.working.conflicts import conflicts
 from lampwright.working.reach import reach
 from lampwright.working.uses import uses
-from lampwright_working.chart import unknown
+from lampwright_working.printing.chart import unknown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -24,8 +25,7 @@ if TYPE_CHECKING:
     from lampwright.working.uses import Overlap
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """What the signal shows for a route, where the one ahead shows one of ``ahead``.
 
     ``allowed``: it may, besides what must stand first. ``released``: only with a train near.
@@ -38,8 +38,7 @@ class Shown:
     released: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """One line of the table: a route. ``unknown`` is what it leads to that is not known, with what would say it."""
 
     route: BoundRoute

@@ -11,7 +11,7 @@ from lampwright.commands.output import options, write
 from lampwright.reports.style import Style
 from lampwright.reports.tables import table
 from lampwright.working.measures import Length, Yardstick, read
-from lampwright_working.distance_tables import LENGTH, SHARE, SPEED, TEXT, TIME, Table, tables
+from lampwright_working.printing.distance_tables import LENGTH, SHARE, SPEED, TEXT, TIME, Table, tables
 from lampwright_working.units import Units, number
 
 if TYPE_CHECKING:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from lampwright.layout import Layout
     from lampwright.working.bound import BoundRoute
-    from lampwright_working.control_table import Line, Shown
+    from lampwright_working.printing.control_table import Line, Shown
 
 FORMAT: Final = "lampwright-control-table/1"
 CAUTION: Final = "For model railways only: nothing here is fit for a real one."
@@ -66,7 +66,7 @@ def _know(found: list[Layout], signals: tuple[str, ...]) -> None:
 
 def _lines(layout: Layout, signals: tuple[str, ...]) -> list[Line]:
     """Return the lines of a plan's table that are asked for."""
-    from lampwright_working.control_table import control_table  # only a call that goes through pays for it
+    from lampwright_working.printing.control_table import control_table  # only a call that goes through pays for it
 
     return [line for line in control_table(layout) if not signals or line.route.signal.name in signals]
 

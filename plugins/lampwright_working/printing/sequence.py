@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from lampwright.layout import Layout
-    from lampwright_working.chart import Chart, Row
+    from lampwright_working.printing.chart import Chart, Row
 
 FORMAT: Final = "lampwright-aspect-sequence/1"
 CAUTION: Final = "For model railways only: nothing here is fit for a real one."
@@ -52,7 +52,7 @@ def sequence(  # noqa: PLR0913, PLR0917  (one parameter for each option)
     indicator is lit beside it, and whether a train must have come near first. Where the plan does not say what is seen
     ahead, what may follow is marked as possible.
     """
-    from lampwright_working.chart import charts  # only a call that goes through pays for it
+    from lampwright_working.printing.chart import charts  # only a call that goes through pays for it
 
     wanted = (*signals, why[0]) if why else signals
     found = [(layout, charts(layout)) for layout in layouts(ctx, paths, year, rulebook)]
@@ -106,7 +106,7 @@ def _as_text(found: Sequence[tuple[Layout, list[Chart]]]) -> Iterator[str]:
 def _open(layout: Layout, width: int) -> Iterator[str]:
     """Yield what is not known of what stands ahead."""
     from lampwright.reports.printable import printable, wrapped
-    from lampwright_working.chart import unknown
+    from lampwright_working.printing.chart import unknown
 
     if lacking := unknown(layout):
         what = listed(f"{name} ({why})" for name, why in lacking.items())
@@ -128,7 +128,7 @@ def _as_json(found: Sequence[tuple[Layout, list[Chart]]]) -> Iterator[str]:
     """Yield the chart for programs."""
     import json
 
-    from lampwright_working.chart import unknown
+    from lampwright_working.printing.chart import unknown
 
     plans = [
         {
