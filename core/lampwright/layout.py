@@ -72,6 +72,13 @@ class Layout:
         """The years the plan is set in: a year, a span, or an era of its rulebook; None if not said or not known."""
         return years_of(self.year_text, self.rulebook)
 
+    @cached_property
+    def reached_from_others(self) -> frozenset[str]:
+        """The signals and ends of the plan that routes of other plans lead to."""
+        here = f"{self.plan.stem}/"
+        names = (name for other in self.others.values() for name in other.leads_out if name.startswith(here))
+        return frozenset(name.removeprefix(here) for name in names)
+
     def book(self, name: str) -> Rulebook | None:
         """Return a rulebook with the plan's own forms in it; None if it is unknown or cannot be used."""
         if name not in self._books:

@@ -111,5 +111,4 @@ def _named(layout: Layout) -> set[str]:
     signals = layout.plan.signals.values()
     found = {name for signal in signals for name in (*signal.starts, *(route.to for route in signal.routes))}
     found |= {mention.name for mention in mentioned({"track": layout.plan.values.get("track")})}
-    theirs = (signal for plan in layout.others.values() for signal in plan.signals.values())
-    return found | {route.to.rpartition("/")[2] for signal in theirs for route in signal.routes}
+    return found | layout.reached_from_others

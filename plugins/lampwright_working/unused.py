@@ -138,8 +138,7 @@ class UnreachedSignal(Check):
         """Yield a finding for each signal that no train comes to."""
         routes = bound_routes(subject)
         reached = {route.entry.to for route in routes} | {name for route in routes for name in route.entry.passes}
-        theirs = [signal for plan in subject.others.values() for signal in plan.signals.values()]
-        reached |= {route.to.rpartition("/")[2] for signal in theirs for route in signal.routes}
+        reached |= subject.reached_from_others
         for signal in subject.signals.values():
             if signal.entry.routes and not signal.entry.starts and signal.name not in reached:
                 yield self.finding(

@@ -116,9 +116,12 @@ class Document(Struct, frozen=True, eq=False, dict=True):
 
     def _span(self, value: Any, at: int) -> tuple[int, int]:
         """Return start and end of a value; block text gives up the empty lines behind it."""
-        start, end = self.marks[at], self.marks[_after(value, self.marks, at) - 1]
+        start, behind = self.marks[at], self.marks[_after(value, self.marks, at) - 1]
+        end = behind
         while start < end and self.text[end - 1] in " \t\r\n":
             end -= 1
+        while end < behind and self.text[end] in " \t":  # they belong to the last line that is not empty
+            end += 1
         return start, end
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct, field
@@ -104,7 +105,7 @@ class Signal(Struct, frozen=True):
         return (*base, *steps[1:])
 
 
-class Plan(Struct, frozen=True):
+class Plan(Struct, frozen=True, dict=True):
     """A signal plan; ``values`` keeps every section, for the plugins that read them."""
 
     file: str
@@ -124,6 +125,11 @@ class Plan(Struct, frozen=True):
     def stem(self) -> str:
         """The name other plans use for this one: ``north`` for ``layout/north.yaml``."""
         return self.file.replace("\\", "/").rpartition("/")[2].removesuffix(".yaml").removesuffix(".yml")
+
+    @cached_property
+    def leads_out(self) -> frozenset[str]:
+        """Where routes lead in other plans, as it is written: ``north/HF3``."""
+        return frozenset(route.to for signal in self.signals.values() for route in signal.routes if "/" in route.to)
 
     def spot(self, *path: str | int, label: str = "", on_key: bool = False) -> Spot:
         """Return a place in the plan's file."""

@@ -35,12 +35,17 @@ class Lack(Struct, frozen=True):
 
 
 def lacks(reach: Reach, name: str) -> Iterator[Lack]:
-    """Yield what a signal lacks, in the states that can be, shortest stories first."""
-    for state in reach.of(name):
+    """Yield what a signal lacks, in the states that can be, shortest stories first.
+
+    Whether a state can be takes a search, and most lack nothing: it is asked last.
+    """
+    for state in reach.thought_of(name):
         if state.choice == 0 and state.via is not None:
-            yield from _failing(state)
+            found = [*_failing(state)]
             if (step := unwarned(reach, state)) is not None:
-                yield Lack(state, step.wanted[0], step, let_run=True)
+                found.append(Lack(state, step.wanted[0], step, let_run=True))
+            if found and reach.worlds.real(state):
+                yield from found
 
 
 def _failing(state: State) -> Iterator[Lack]:
@@ -61,22 +66,44 @@ def never_going(reach: Reach, name: str, ideal: Post) -> Iterator[Lack]:
     ``ideal`` is a post that can give every aspect. A signal for shunting clears for what is not said to be a train's.
     """
     asked: dict[object, list[State]] = {}
-    for state in reach.of(name):
+    for state in reach.thought_of(name):
         if state.route is not None and state.choice == 0 and not state.answer.failed:
             asked.setdefault(state.via, []).append(state)
     for states in asked.values():
         post, route = states[0].stand.post, states[0].route
         if post.has(SHUNT) and route is not None and route.kind == "":
             continue
-        given = frozenset[str]().union(*(going(post, state.answer) for state in states))
-        for state in states:
-            yield from _unlike(reach, state, ideal, given)
+        clears = Clears(reach, states)
+        yield from (
+            Lack(state, aspect, step)
+            for state in states
+            for authority, aspect, step in _clearing(reach, state, ideal)
+            if not clears.by(authority) and reach.worlds.real(state)
+        )
 
 
-def _unlike(reach: Reach, state: State, ideal: Post, given: frozenset[str]) -> Iterator[Lack]:
-    """Yield the aspect by which the ideal post clears and this one never does."""
+class Clears:
+    """By which authorities a signal is ever cleared in some of its states."""
+
+    def __init__(self, reach: Reach, states: list[State]) -> None:
+        self._reach = reach
+        self._states = states
+        self._known: dict[str, bool] = {}
+
+    def by(self, authority: str) -> bool:
+        """Tell whether one of the states, and one that can be, clears by an authority."""
+        if authority not in self._known:
+            self._known[authority] = any(
+                authority in going(state.stand.post, state.answer) and self._reach.worlds.real(state)
+                for state in self._states
+            )
+        return self._known[authority]
+
+
+def _clearing(reach: Reach, state: State, ideal: Post) -> Iterator[tuple[str, str, Step]]:
+    """Yield the authorities by which the ideal post clears, each with the aspect and the step that asks it."""
     for _, answers in reach.asking.put(state, ideal):
         for (_, aspect), step in zip(answers[0].shows, answers[0].steps, strict=True):
             authority = ideal.authority(aspect)
-            if authority and authority not in NOT_PROCEEDING | given:
-                yield Lack(state, aspect, step)
+            if authority and authority not in NOT_PROCEEDING:
+                yield authority, aspect, step

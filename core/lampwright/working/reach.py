@@ -95,8 +95,12 @@ class Reach:
 
     def of(self, name: str) -> Iterator[State]:
         """Yield the states of a signal that can be, those with the shortest stories first."""
+        return filter(self.worlds.real, self.thought_of(name))
+
+    def thought_of(self, name: str) -> Iterator[State]:
+        """Yield the states of a signal that the sequence leads to, whether or not they can be, in the same order."""
         for stand in self.network.of_signal.get(name, ()):
-            yield from (state for state in self.states.get(stand.key, ()) if self.worlds.real(state))
+            yield from self.states.get(stand.key, ())
 
     def first(self, name: str) -> dict[tuple[str, str], State]:
         """Return what each part of a signal can show, with the state that takes least."""

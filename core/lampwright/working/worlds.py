@@ -33,6 +33,7 @@ class Worlds:
     def __init__(self, reach: Reach) -> None:
         self._reach = reach
         self._found: dict[State, World | None] = {}
+        self._lengths: dict[State, int] = {}
         self._tries = 0
 
     def real(self, state: State) -> bool:
@@ -42,13 +43,37 @@ class Worlds:
     def of(self, state: State) -> World | None:
         """Return the smallest world found for a state; None if it can never be."""
         if state not in self._found:
-            self._found[state] = self._search(state)
+            for one in reversed(self._story(state)):
+                if one not in self._found:
+                    self._found[one] = self._joined(one) or self._search(one)
         return self._found[state]
+
+    def _story(self, state: State) -> list[State]:
+        """Return the first story of a state, as far as it is new, and how many signals it takes, possible or not."""
+        story = [state]
+        while (ahead := self._next(story[-1])) and ahead not in self._lengths:
+            story.append(ahead)
+        length = self._lengths[ahead] if ahead else 0
+        for number, one in enumerate(reversed(story), 1):
+            self._lengths[one] = length + number
+        return story
+
+    def _next(self, state: State) -> State | None:
+        """Return the state that the first story of a state goes on with."""
+        return next(self._states(state.needs[0]), None) if state.needs else None
+
+    def _joined(self, state: State) -> World | None:
+        """Return the world of what stands ahead with a state before it, where a search would come upon just that."""
+        ahead = self._next(state) if len(state.needs) == 1 else None
+        world = self._found.get(ahead) if ahead else None
+        if ahead is None or world is None or len(world) != self._lengths[ahead] or state.stand.name in world:
+            return None
+        fits = train_clear(state, state) and all(_together(state, other) for other in world.values())
+        return {state.stand.name: state, **world} if fits else None
 
     def _search(self, state: State) -> World | None:
         """Look for a world, shortest stories first."""
-        signals = len(self._reach.network.stands)
-        shortest = self._shortest(state)
+        signals, shortest = len(self._reach.network.stands), self._lengths[state]
         self._tries = TRIES
         for more in FARTHER if train_clear(state, state) else ():
             world = {state.stand.name: state}
@@ -57,14 +82,6 @@ class Worlds:
             if shortest + more >= signals or self._tries <= 0:
                 break
         return None
-
-    def _shortest(self, state: State) -> int:
-        """Return how many signals the first story of a state takes, were everything possible."""
-        count = 1
-        ahead: State | None = state
-        while ahead and ahead.needs and (ahead := next(self._states(ahead.needs[0]), None)):
-            count += 1
-        return count
 
     def _solve(self, needs: list[Need], world: World, limit: int, *, met_again: bool = False) -> bool:
         """Fill a world with what is still needed; only one in which a signal is ``met_again`` can be a circle."""
