@@ -9,6 +9,7 @@ from msgspec import Struct, field
 
 from lampwright import engine
 from lampwright.findings import Finding, Level, Spot
+from lampwright.hands import hands, shared
 from lampwright.intake import build_plan, build_rulebook, read_document
 from lampwright.layout import Layout
 from lampwright.library import FILE
@@ -82,7 +83,7 @@ class Run:
     ) -> None:
         """Begin with nothing read; ``checks`` are in the order of their prerequisites.
 
-        ``by_file`` may be given other settings for single files, by name.
+        ``by_file`` may be given other settings for single files, by name; with ``share`` other processes may help.
         What a check raises becomes the finding that ``blame`` makes of it; without ``blame`` it is raised. Unless
         ``allow``, comments that allow findings count for nothing. ``tell`` is told how far the work is.
         """
@@ -94,6 +95,8 @@ class Run:
         self.allow = allow
         self.by_file: Mapping[str, Settings] = {}
         self.result = Result(brought=checks)
+        self.share = False
+        self._known = 0
         self._raised: dict[str, list[tuple[str, engine.Raised]]] = {}
 
     def over(self, sources: Iterable[Source]) -> Result:
@@ -111,8 +114,9 @@ class Run:
                 self.result.findings.append(_neither(document))
         plans = [plan for document in opened if document.kind == "plan" and (plan := self._plan(document))]
         by_name = {plan.stem: plan for plan in sorted(plans, key=lambda plan: plan.file)}
-        for plan in plans:
-            self._layout(plan, by_name)
+        layouts = [self._layout(plan, by_name) for plan in plans]
+        self._known = len(self.library.documents)
+        self._plans(layouts)
         self._blame()
         self.result.documents.update(self.library.documents)
         self.result.findings += self.library.findings
@@ -162,13 +166,31 @@ class Run:
         if name or path.name == FILE:
             self.library.withdraw(name or path.parent.name, path)
 
-    def _layout(self, plan: Plan, by_name: dict[str, Plan]) -> None:
-        """Bind one plan and check it."""
+    def _layout(self, plan: Plan, by_name: dict[str, Plan]) -> Layout:
+        """Bind one plan."""
         others = {name: other for name, other in by_name.items() if other is not plan}
         layout = Layout(plan, self.library, self.by_file.get(plan.file, self.settings), others)
         self.result.layouts.append(layout)
         self.result.findings += layout.findings
-        self._keep(engine.run(self.checks, layout, "plan", plan.file, self.tell), plan.file)
+        return layout
+
+    def _plans(self, layouts: Sequence[Layout]) -> None:
+        """Check plans, if there is much to do by several processes."""
+        size = sum(len(self.result.documents[layout.plan.file].text) for layout in layouts)
+        many = hands(size, len(layouts)) if self.share else 1
+        look = self._looked_at
+        outcomes = map(look, layouts) if many == 1 else shared(layouts, look, self._whole, many)
+        for layout, outcome in zip(layouts, outcomes, strict=True):
+            self._keep(outcome, layout.plan.file)
+
+    def _looked_at(self, layout: Layout) -> engine.Outcome:
+        """Run the checks over one plan."""
+        return engine.run(self.checks, layout, "plan", layout.plan.file, self.tell)
+
+    def _whole(self, outcome: engine.Outcome) -> bool:
+        """Tell whether all that running checks has come to is in its outcome: nothing raised, and nothing was read."""
+        before, self._known = self._known, len(self.library.documents)
+        return not outcome.raised and self._known == before
 
     def _keep(self, outcome: engine.Outcome, file: str) -> None:
         """Add what one run of checks gave."""

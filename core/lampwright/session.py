@@ -88,7 +88,7 @@ class Session:
 
         return [*map(failed_plugin, self.host.failures), *self._left_out]
 
-    def examine(
+    def examine(  # noqa: PLR0913  (what a run may be told)
         self,
         sources: Iterable[Source],
         settings: Settings,
@@ -96,17 +96,19 @@ class Session:
         allow: bool = True,
         configure: bool = True,
         tell: Tell | None = None,
+        share: bool = False,
     ) -> Result:
         """Run all checks over files; what failed in a plugin is among the findings.
 
         Unless ``allow``, comments that allow findings count for nothing; unless ``configure``, nor do configurations.
-        ``tell`` is told how far the work is.
+        ``tell`` is told how far the work is. With ``share`` other processes may help.
         """
         from lampwright.project import Run
         from lampwright.settings.judging import judge
 
         sources = list(sources)
         run = Run(self.library, self.checks, settings, self._blame, allow=allow, tell=tell)
+        run.share = share
         run.by_file = self.configured(sources, settings) if configure else {}
         troubles = self.troubles  # before the run: a check that fails in it has a finding of its own
         result = run.over(sources)

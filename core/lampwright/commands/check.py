@@ -132,7 +132,9 @@ def check(  # noqa: PLR0913  (one parameter for each option)
     also = reports(session, report, annotations=_annotated(form) if annotations is None else annotations)
     timer = Timings() if timings else None
     with Progress() as progress:
-        result = _examined(session, files, year, rulebook, allow=not no_suppress, tell=timer or progress)
+        result = _examined(
+            session, files, year, rulebook, allow=not no_suppress, tell=timer or progress, share=not timer
+        )
     if mending:
 
         def again(texts: Mapping[str, str]) -> Result:
@@ -177,6 +179,7 @@ def _examined(  # noqa: PLR0913  (what a call says)
     *,
     allow: bool,
     tell: Tell | None = None,
+    share: bool = False,
     texts: Mapping[str, str] | None = None,
 ) -> Result:
     """Check the files by what the options say; ``texts`` stand in place of what some of them hold."""
@@ -187,7 +190,7 @@ def _examined(  # noqa: PLR0913  (what a call says)
         documents = {**library.documents, **session.configuration_documents}
         return Result(found, documents=documents, files=[rulebook])
     given = [(name, texts[name].encode() if texts and name in texts else source) for name, source in sources(files)]
-    result = session.examine(given, Settings(year, named), allow=allow, tell=tell)
+    result = session.examine(given, Settings(year, named), allow=allow, tell=tell, share=share)
     if year:
         know_year(result, year)
     return result

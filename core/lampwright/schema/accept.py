@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from lampwright.schema.files import Node, Schema
-    from lampwright.schema.keywords import Accepts
+    from lampwright.schema.keywords import Accepts, Maker
 
 TYPES: Final[dict[str, tuple[type, ...]]] = {
     "null": (type(None),),
@@ -74,12 +74,17 @@ def _for_class(schema: Schema, cls: type) -> Accepts:
     node = schema.node
     if not admits(node, cls):
         return never
-    plain = {**BY_CLASS[object], **BY_CLASS.get(cls, {})}
-    deep = {**DEEP[object], **DEEP.get(cls, {})}
+    plain, deep = _makers(cls)
     return _every(
-        [plain[keyword](node, cls) for keyword in plain if keyword in node]
-        + [maker(schema, cls) for maker in dict.fromkeys(deep[keyword] for keyword in deep if keyword in node)]
+        [plain[keyword](node, cls) for keyword in node if keyword in plain]
+        + [maker(schema, cls) for maker in dict.fromkeys(deep[keyword] for keyword in node if keyword in deep)]
     )
+
+
+@cache
+def _makers(cls: type) -> tuple[dict[str, Maker], dict[str, Callable[[Schema, type], Accepts]]]:
+    """Return by keyword what makes the function of one that speaks of a class: of the value itself, or of its parts."""
+    return {**BY_CLASS[object], **BY_CLASS.get(cls, {})}, {**DEEP[object], **DEEP.get(cls, {})}
 
 
 def admits(node: Node, cls: type) -> bool:
