@@ -1,45 +1,91 @@
-"""Plans that slips are made in, and how a slip is made: in the values, which are then written out line by line."""
+"""Values that slips are made in, how a slip is made, and how the values are then written out, line by line."""
 
 from __future__ import annotations
 
 import json
+import re
 from copy import deepcopy
 from dataclasses import dataclass
+from decimal import Decimal
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from lampwright.documents import read
 
+if TYPE_CHECKING:
+    from collections.abc import Callable, Collection, Iterator
+
 ROOT = Path(__file__).parents[2]
-EXAMPLES = tuple(sorted((ROOT / "rulesets/gb-colour-light/examples").glob("*.yaml")))
+RULESETS = ROOT / "rulesets"
+EXAMPLES = tuple(sorted(RULESETS.glob("*/examples/*.yaml")))
+WIRED = Path(__file__).with_name("wired.yaml")
+"""A plan with what no example says of its wiring: currents, levels, a fuse, an LED of two leads."""
+PLANS = (*EXAMPLES, WIRED)
 Values = dict[str, Any]
 Way = tuple[str | int, ...]
-"""Where a value stands in a plan, as findings have it."""
+"""Where a value stands in a file, as findings have it."""
 
 
 @dataclass(frozen=True, eq=False)
 class Mutant:
-    """A plan with one slip in it. ``target`` is where it was made; a thing taken out was somewhere in it."""
+    """A file with one slip in it. ``target`` is where it was made; a thing taken out was somewhere in it.
+
+    ``held`` tells that the file holds what the slip contradicts, so that it must be found.
+    """
 
     name: str
     values: Values
     target: Way
+    held: bool = True
 
     @property
     def text(self) -> str:
-        """The plan as a file, each value on a line of its own."""
+        """The file, each value on a line of its own."""
         return written(self.values)
 
 
+@dataclass(frozen=True)
+class Operator:
+    """A kind of slip: what makes every one of it, and why some of it cannot be found, if some cannot."""
+
+    group: str
+    make: Callable[[Values], Iterator[Mutant]]
+    blind: str = ""
+
+    @property
+    def name(self) -> str:
+        """What the slip is called."""
+        return self.make.__name__.replace("_", " ")
+
+
+SLIPS: list[Operator] = []
+"""All kinds of slips in plans, in the order of the table."""
+
+
+def slip(
+    group: str, *, blind: str = "", among: list[Operator] = SLIPS
+) -> Callable[[Callable[[Values], Iterator[Mutant]]], Callable[[Values], Iterator[Mutant]]]:
+    """Enter what makes slips as an operator of a group; ``blind`` says why those that are not held may survive."""
+
+    def entered(make: Callable[[Values], Iterator[Mutant]]) -> Callable[[Values], Iterator[Mutant]]:
+        among.append(Operator(group, make, blind))
+        return make
+
+    return entered
+
+
 def plan(path: Path) -> Values:
-    """Return the values of an example."""
+    """Return the values of a file."""
     values: Values = read(path, path.name).values
     return values
 
 
 def written(values: Values) -> str:
-    """Return values as a file: JSON is YAML."""
-    return json.dumps(values, indent=1, default=str)
+    """Return values as a file: JSON is YAML, and decimals keep their digits."""
+    text = json.dumps(
+        values, indent=1, default=lambda value: f"<{value}>" if isinstance(value, Decimal) else str(value)
+    )
+    return re.sub(r'"<(-?[0-9.]+)>"', r"\1", text)
 
 
 def at(values: Values, way: Way) -> Any:
@@ -51,7 +97,7 @@ def at(values: Values, way: Way) -> Any:
 
 
 def put(values: Values, way: Way, new: Any) -> Values:
-    """Return the values with something else in one place."""
+    """Return the values with something else, or more, in one place."""
     made = deepcopy(values)
     at(made, way[:-1])[way[-1]] = new
     return made
@@ -64,13 +110,14 @@ def without(values: Values, way: Way) -> Values:
     return made
 
 
-def routes(values: Values) -> list[Way]:
-    """Return the places of all routes."""
-    return [
-        ("signals", name, "routes", number)
-        for name, signal in values["signals"].items()
-        for number in range(len((signal or {}).get("routes", ())))
-    ]
+def renamed(values: Values, way: Way, new: str) -> Values:
+    """Return the values with another key in one place; the order stays."""
+    made = deepcopy(values)
+    mine = at(made, way[:-1])
+    kept = [(new if key == way[-1] else key, value) for key, value in mine.items()]
+    mine.clear()
+    mine.update(kept)
+    return made
 
 
 def words(value: Any) -> list[str]:
@@ -78,18 +125,13 @@ def words(value: Any) -> list[str]:
     return [str(item) for item in value] if isinstance(value, list) else [str(value)]
 
 
-def called(values: Values, way: Way) -> str:
-    """Return what the plan calls a route."""
-    return f"{way[1]} to {at(values, way)['to']}"
+def near(name: str, known: Collection[str]) -> str:
+    """Return a near miss of a name, which is no name there is: a letter twice, or one that slipped in."""
+    misses = (f"{name[:-1]}{name[-1]}{name[-1]}", *(f"{name}{letter}" for letter in "zqxj"))
+    return next(miss for miss in misses if miss not in known)
 
 
-def inserted(values: Values, way: Way, key: str, new: Any) -> Values:
-    """Return the values with one key more in a map."""
-    made = deepcopy(values)
-    at(made, way)[key] = new
-    return made
-
-
-def is_main(values: Values, way: Way) -> bool:
-    """Tell whether a route is a main one."""
-    return "class" not in at(values, way)
+def spread(found: list[Any], most: int) -> list[Any]:
+    """Return at most so many, from all over."""
+    step = max(1, -(-len(found) // most))
+    return found[::step]

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from lampwright.checks import SIGNAL
 from lampwright.findings import Level
+from lampwright.mentions import DUMMY
 from lampwright.words import did_you_mean, listed
 from lampwright_wiring.places import output_path
 from lampwright_wiring.scopes import OUTPUT, About, ElectricalCheck
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from lampwright.findings import Finding
-    from lampwright.layout import BoundSignal
+    from lampwright.layout import BoundSignal, Layout
     from lampwright_wiring.model import Board, Used, WiredLamp, Wiring
 
 SOME = 4
@@ -50,6 +51,22 @@ class OutputUsedTwice(ElectricalCheck):
           HF1: {form: three-aspect, lamps: [{green: A.0}, {yellow: A.1}, {red: A.2}]}
           HF3: {form: position-light, lamps: {upper: A.3, lower: A.3}}
 
+    Wrong:
+
+        plan: 1
+        rulebook: gb-colour-light
+        signals:
+          HF1:
+            form: three-aspect
+            lamps: [{green: A.0}, {yellow: A.1}, {red: A.1}]   # expect: output-used-twice "A.1 lights yellow and red"
+
+    Right:
+
+        plan: 1
+        rulebook: gb-colour-light
+        signals:
+          HF1: {form: three-aspect, lamps: [{green: A.0}, {yellow: A.1}, {red: A.2}]}
+
     Limits: two lamps of one signal may share an output if every display of its form lights both or neither, as the two
     whites of a position light; what their currents come to is then counted together. A signal that is `like` another
     has its lamps and not their outputs.
@@ -57,6 +74,11 @@ class OutputUsedTwice(ElectricalCheck):
 
     name = "output-used-twice"
     scope = OUTPUT
+
+    def missing(self, whole: Layout) -> str:
+        """Do without boards where a plan names an output twice; no other plan pays for more."""
+        lacking = super().missing(whole)
+        return "" if lacking and _named_twice(whole.plan.values.get("signals") or {}) else lacking
 
     def look(self, subject: About[Used]) -> Iterator[Finding]:
         """Yield a finding for an output that lamps of different states share."""
@@ -285,6 +307,20 @@ def free_outputs(wiring: Wiring, board: Board | None) -> str:
     rest = f" and {len(spare) - SOME} more" if len(spare) > SOME else ""
     named = listed(spare[:SOME]) if not rest else ", ".join(spare[:SOME])
     return f"{named}{rest} {'is' if len(spare) == 1 else 'are'} free"
+
+
+def _named_twice(signals: Any) -> bool:
+    """Tell whether one text stands for the output of two lamps."""
+    seen: set[str] = set()
+    for said in signals.values():
+        lamps = (said or {}).get("lamps") or ()
+        rows = lamps if isinstance(lamps, list) else [lamps]
+        for wired in (wired for row in rows if isinstance(row, dict) for wired in row.values()):
+            output = wired.get("output") if isinstance(wired, dict) else wired
+            if isinstance(output, str) and output != DUMMY and output in seen:
+                return True
+            seen.add(str(output))
+    return False
 
 
 def _kept(used: Used) -> str:
