@@ -28,18 +28,25 @@ def leave_working_folder() -> None:
     the folder being checked. It stays only if Python itself, or what is installed for it, lives there.
     """
     try:
-        here = Path.cwd()
+        here = os.stat(os.curdir)  # noqa: PTH116  (and below: this is done in every run, and paths take longer)
     except FileNotFoundError:  # the working folder was deleted: nothing can be imported from it
         return
-    if here not in _homes():
-        sys.path[:] = [item for item in sys.path if Path(item).resolve() != here]
+    if not any(_is(home, here) for home in _homes()):
+        sys.path[:] = [item for item in sys.path if not _is(item, here)]
 
 
-def _homes() -> set[Path]:
+def _is(folder: str, other: os.stat_result) -> bool:
+    """Tell whether an item of the import path is a certain folder, by whatever name."""
+    try:
+        return os.path.samestat(os.stat(folder or os.curdir), other)  # noqa: PTH116
+    except (OSError, ValueError):
+        return False
+
+
+def _homes() -> list[str]:
     import site  # start-up has it in memory already
 
-    homes = [os.path.dirname(os.__file__), *site.getsitepackages(), site.getusersitepackages()]  # noqa: PTH120
-    return {Path(home).resolve() for home in homes}
+    return [os.path.dirname(os.__file__), *site.getsitepackages(), site.getusersitepackages()]  # noqa: PTH120
 
 
 def installed() -> list[Entry]:
