@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct, field
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from lampwright.findings import Path
     from lampwright.layout import Layout
@@ -279,15 +279,27 @@ class Wiring(Struct, frozen=True, dict=True):
         return tuple(Used(output, self.boards.get(output.board), tuple(on)) for output, on in self.by_output.items())
 
     @cached_property
+    def _by_board(self) -> dict[str, list[Used]]:
+        """The outputs that are used, by the name of their board."""
+        found: dict[str, list[Used]] = {}
+        for used in self.used:
+            found.setdefault(used.output.board, []).append(used)
+        return found
+
+    def used_of(self, board: Board) -> Sequence[Used]:
+        """Return the outputs of a board that are used, in the order in which the plan names them."""
+        return self._by_board.get(board.name, ())
+
+    @cached_property
     def in_order(self) -> tuple[Output, ...]:
         """Every output that is used, as boards and their outputs come; those of no board, or that it lacks, last."""
-        places = list(self.boards)
+        places = {name: number for number, name in enumerate(self.boards)}
 
         def place(output: Output) -> tuple[int, int]:
             board = self.boards.get(output.board)
             names = board.kind.outputs if board is not None and board.kind is not None else ()
             at = names.index(output.name) if output.name in names else len(names)
-            return places.index(output.board) if board is not None else len(places), at
+            return places[output.board] if board is not None else len(places), at
 
         return tuple(sorted(self.by_output, key=lambda output: (*place(output), output)))
 
@@ -302,9 +314,9 @@ class Wiring(Struct, frozen=True, dict=True):
         state = board.kind.power_up
         found = {
             feed.light: (lamp, feed)
-            for used in self.used
+            for used in self.used_of(board)
             for lamp, feed in used.lamps
-            if used.board is board and (state == "undefined" or (state, feed.draw.output_way) in LIT_WHEN)
+            if state == "undefined" or (state, feed.draw.output_way) in LIT_WHEN
         }
         return list(found.values())
 

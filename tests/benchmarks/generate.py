@@ -5,12 +5,23 @@ from __future__ import annotations
 from typing import Any
 
 Values = dict[str, Any]
+LEDS: Values = {
+    "red": {"kind": "red-3mm", "resistor": "330 ohm"},
+    "yellow": {"kind": "yellow-3mm", "resistor": "330 ohm"},
+    "green": {"kind": "traffic-green-3mm", "resistor": "180 ohm"},
+    "white": {"kind": "warm-white-3mm", "resistor": "680 ohm"},
+}
+OUTPUTS = 16
+"""Outputs of a board."""
 SIGNALS = 11
 """Signals of one station and of the line up to the next."""
 
 
-def plan(signals: int) -> Values:
-    """Return the values of a plan with about so many signals, rounded up to whole stations."""
+def plan(signals: int, *, wired: bool = False) -> Values:
+    """Return the values of a plan with about so many signals, rounded up to whole stations.
+
+    With ``wired`` it also says how they are built: three boards and a controller for each station.
+    """
     stations = max(1, -(-signals // SIGNALS))
     made: Values = {
         "plan": 1,
@@ -28,6 +39,10 @@ def plan(signals: int) -> Values:
     }
     for number in range(stations):
         _station(made, number, stations)
+    if wired:
+        made |= {"supplies": {}, "controllers": {}, "boards": {}, "leds": LEDS}
+        for number in range(stations):
+            _wire(made, f"S{number}")
     return made
 
 
@@ -85,3 +100,18 @@ def _turning(side: str, speed: str) -> Values:
 def _route(to: str, over: list[str], points: dict[str, str], more: Values) -> Values:
     """Return a route."""
     return {"to": to, "over": over, **({"points": points} if points else {}), **more}
+
+
+def _wire(made: Values, s: str) -> None:
+    """Put the lamps of a station on outputs, in the order of its signals."""
+    made["supplies"][s] = {"kind": "usb-2"}
+    made["controllers"][s] = {"kind": "microcontroller-8bit", "supply": s, "bus": "400 kHz", "step": "20 ms"}
+    own = {"kind": "pwm-16", "controller": s, "frequency": "1500 Hz", "drive": "sink", "held-dark": True}
+    made["boards"] |= {f"{s}{board}": {**own, "address": f"0x4{board}"} for board in range(3)}
+    outputs = (f"{s}{number // OUTPUTS}.{number % OUTPUTS}" for number in range(3 * OUTPUTS))
+    for name in ("DH", "DM", "DL", "D1", "D2", "UH", "UM", "UL", "U1", "U2"):
+        signal = made["signals"][f"{s}{name}"]
+        signal |= {"wiring": "common-anode", "lamps": [{lamp: next(outputs)} for lamp in ("green", "yellow", "red")]}
+        arms = [route["indicator"] for route in signal["routes"] if "indicator" in route]
+        if arms:
+            signal["carries"] = {arm: {"output": next(outputs), "leds": "5 parallel"} for arm in arms}

@@ -2,9 +2,10 @@
 
     PYTHONPATH=tests python -m benchmarks.peers [SIGNALS ...]
 
-Installs the peers first, into a folder that goes away: yamllint (style of YAML only) and check-jsonschema (schema only)
-from PyPI, ajv-cli (schema only) from npm where node is there. The program runs all its checks. Sizes are numbers of
-signals, 30, 1000 and 10000 if none are given; at 30 there is also a folder of 200 files.
+Installs the program and its peers first, into a folder that goes away: yamllint (style of YAML only) and
+check-jsonschema (schema only) from PyPI, ajv-cli (schema only) from npm where node is there. The program runs all its
+checks. Sizes are numbers of signals, 30, 1000 and 10000 if none are given; yamllint is left out above. Then come a
+folder of 200 files, and beside plans that are right the same with boards, and with some 2,000 findings.
 """
 
 from __future__ import annotations
@@ -19,16 +20,21 @@ import time
 import venv
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from benchmarks.generate import plan
 from lampwright.edits.notation import entry
 from lampwright.schema.bundle import bundled
 
+if TYPE_CHECKING:
+    from benchmarks.generate import Values
+
+ROOT: Final = Path(__file__).parents[2]
 SIZES: Final = (30, 1_000, 10_000)
 FILES: Final = 200
-ROUNDS: Final = {30: 7, 1_000: 3}
+ROUNDS: Final = {30: 9, 1_000: 3}
 QUICK: Final = "python -c pass"
+SLOW: Final = "yamllint"
 
 
 @dataclass(frozen=True)
@@ -43,10 +49,15 @@ class Cost:
         return f"{self.seconds * 1000:>9.0f}{self.mib:>7.0f}"
 
 
-def measured(command: list[str], rounds: int) -> Cost:
-    """Return the least that a command took, from start to end; what it says goes nowhere."""
-    costs = [_once(command) for _ in range(rounds)]
-    return Cost(min(cost.seconds for cost in costs), max(cost.mib for cost in costs))
+def measured(commands: dict[str, list[str]], rounds: int) -> dict[str, Cost]:
+    """Return the least that each command took, from start to end, taking turns; what they say goes nowhere."""
+    costs = {name: [_once(command)] for name, command in commands.items()}
+    for _ in range(rounds - 1):
+        for name, command in commands.items():
+            costs[name].append(_once(command))
+    return {
+        name: Cost(min(cost.seconds for cost in each), max(cost.mib for cost in each)) for name, each in costs.items()
+    }
 
 
 def _once(command: list[str]) -> Cost:
@@ -61,48 +72,31 @@ def _once(command: list[str]) -> Cost:
     return Cost(seconds, usage.ru_maxrss / 1024)
 
 
-def written(folder: Path, signals: int) -> Path:
-    """Write a plan of a size as a modeller would, in lines."""
-    path = folder / f"plan-{signals}.yaml"
-    path.write_text("".join(f"{entry(key, value, '', chr(10))}\n" for key, value in plan(signals).items()))
-    return path
+def written(file: Path, values: Values) -> Path:
+    """Write a plan as a modeller would, in lines."""
+    file.write_text("".join(f"{entry(key, value, '', chr(10))}\n" for key, value in values.items()))
+    return file
 
 
-def peers(folder: Path) -> dict[str, list[str]]:
-    """Install the peers; return their commands, to which files are added."""
+def installed(folder: Path) -> dict[str, list[str]]:
+    """Install the program and its peers; return their commands, to which files are added. The program comes first."""
     venv.create(folder / "peers", with_pip=True)
     programs = folder / "peers" / "bin"
-    subprocess.run([programs / "pip", "install", "-qq", "yamllint", "check-jsonschema"], check=True)
+    tree = shutil.copytree(ROOT, folder / "tree", ignore=shutil.ignore_patterns(".*", "tests", "build", "*.egg-info"))
+    subprocess.run([programs / "pip", "install", "-qq", tree, "yamllint", "check-jsonschema"], check=True)
     schema = folder / "plan.schema.json"
     schema.write_text(json.dumps(bundled("plan")))
     relaxed = "{extends: relaxed, rules: {line-length: disable}}"
     commands = {
-        "yamllint": [str(programs / "yamllint"), "-d", relaxed],
+        "lampwright": [str(programs / "lampwright"), "check"],
         "check-jsonschema": [str(programs / "check-jsonschema"), "--schemafile", str(schema)],
+        SLOW: [str(programs / "yamllint"), "-d", relaxed],
     }
     if npm := shutil.which("npm"):
         subprocess.run([npm, "install", "--silent", "--prefix", folder, "ajv-cli@5"], check=True)
-        ajv = [
-            str(folder / "node_modules/.bin/ajv"),
-            "validate",
-            "--spec=draft2020",
-            "--strict=false",
-            "-s",
-            str(schema),
-        ]
-        commands["ajv-cli"] = ajv
+        command = str(folder / "node_modules/.bin/ajv")
+        commands["ajv-cli"] = [command, "validate", "--spec=draft2020", "--strict=false", "-s", str(schema)]
     return commands
-
-
-def cases(folder: Path, sizes: list[int]) -> list[tuple[str, list[Path], int]]:
-    """Write the files; return what each case is called, its files, and how often it is run."""
-    found = [(f"{size:,} signals", [written(folder, size)], ROUNDS.get(size, 1)) for size in sizes]
-    small = folder / "small"
-    small.mkdir()
-    text = written(folder, SIZES[0]).read_text()
-    for number in range(FILES):
-        (small / f"plan-{number}.yaml").write_text(text)
-    return [*found, (f"{FILES} files", sorted(small.iterdir()), 1)]
 
 
 def _with(command: list[str], files: list[Path]) -> list[str]:
@@ -112,27 +106,54 @@ def _with(command: list[str], files: list[Path]) -> list[str]:
     return [*command, *map(str, files)]
 
 
-def main() -> None:
+def compare(case: str, commands: dict[str, list[str]], rounds: int = 1) -> None:
+    """Run commands, and print a line for each but the first: what the first took, what it took, and the ratio."""
+    mine, *others = measured(commands, rounds).items()
+    for name, theirs in others:
+        ratio = mine[1].seconds / theirs.seconds
+        sys.stdout.write(f"{case:<16}{name:<18}{mine[1]}{theirs}{ratio:>8.2f}\n")
+        sys.stdout.flush()
+
+
+def sized(folder: Path, commands: dict[str, list[str]], sizes: list[int]) -> None:
+    """Compare with the peers: files of several sizes, and many small ones."""
+    for signals in sizes:
+        file = written(folder / f"plan-{signals}.yaml", plan(signals))
+        able = {name: command for name, command in commands.items() if signals <= SIZES[-1] or name != SLOW}
+        compare(
+            f"{signals:,} signals",
+            {name: _with(command, [file]) for name, command in able.items()},
+            ROUNDS.get(signals, 1),
+        )
+    small = folder / "small"
+    small.mkdir()
+    files = [written(small / f"plan-{number}.yaml", plan(30)) for number in range(FILES)]
+    compare(f"{FILES} files", {name: _with(command, files) for name, command in commands.items()}, 2)
+
+
+def beside(folder: Path, command: list[str]) -> None:
+    """Compare a plan of a thousand signals with one that says more, and one that is wrong."""
+    usual = written(folder / "usual.yaml", plan(1_000))
+    wired = written(folder / "wired.yaml", plan(1_000, wired=True))
+    # no colour light signal is that old: each form is a finding, and each indicator
+    wrong = written(folder / "wrong.yaml", {**plan(1_000), "year": 1880})
+    compare("with boards", {"wired": [*command, str(wired)], "without": [*command, str(usual)]}, 3)
+    compare("some 2,000", {"findings": [*command, str(wrong)], "none": [*command, str(usual)]}, 3)
+
+
+def main(words: list[str]) -> None:
     """Print a line for each case and peer."""
-    sizes = [int(word) for word in sys.argv[1:]] or list(SIZES)
+    sizes = [int(word) for word in words] or list(SIZES)
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        known = peers(folder)
-        ours = [sys.executable, "-m", "lampwright", "check"]
+        commands = installed(folder)
+        python = str(Path(commands["lampwright"][0]).parent / "python")
         sys.stdout.write(f"{os.cpu_count()} cores; ms and MiB of ours and theirs, ratio of times\n")
         sys.stdout.write(f"{'':<16}{'':<18}{'ours':>9}{'MiB':>7}{'theirs':>9}{'MiB':>7}{'ratio':>8}\n")
-        _line("start-up", QUICK, measured([*ours, "--help"], 9), measured([sys.executable, "-c", "pass"], 9))
-        for case, files, rounds in cases(folder, sizes):
-            mine = measured(_with(ours, files), rounds)
-            for peer, command in known.items():
-                _line(case, peer, mine, measured(_with(command, files), rounds))
-
-
-def _line(case: str, peer: str, mine: Cost, theirs: Cost) -> None:
-    """Print one line as soon as it is known."""
-    sys.stdout.write(f"{case:<16}{peer:<18}{mine}{theirs}{mine.seconds / theirs.seconds:>8.2f}\n")
-    sys.stdout.flush()
+        compare("start-up", {"ours": [*commands["lampwright"], "--help"], QUICK: [python, "-c", "pass"]}, 9)
+        sized(folder, commands, sizes)
+        beside(folder, commands["lampwright"])
 
 
 if __name__ == "__main__":
-    main()
+    main(sys.argv[1:])

@@ -61,9 +61,12 @@ def outputs(wiring: Wiring) -> Iterator[Account]:
 
 def boards(wiring: Wiring) -> Iterator[Account]:
     """Yield every board, and every group of outputs that has a limit of its own."""
-    feeds = list(_feeds(wiring))
+    by_board: dict[str, list[tuple[WiredLamp, Feed]]] = {}
+    for lamp, feed in _feeds(wiring):
+        for name in dict.fromkeys(output.board for output, _ in _ways(feed)):
+            by_board.setdefault(name, []).append((lamp, feed))
     for board in wiring.boards.values():
-        on = [pair for pair in feeds if any(output.board == board.name for output, _ in _ways(pair[1]))]
+        on = by_board.get(board.name, [])
         every = {output for _, feed in on for output, _ in _ways(feed) if output.board == board.name}
         limit = board.kind.limits.get("package") if board.kind else None
         yield _of_outputs(BOARD, board.name, on, every, limit=limit)
@@ -73,10 +76,14 @@ def boards(wiring: Wiring) -> Iterator[Account]:
 
 def supplies(wiring: Wiring) -> Iterator[Account]:
     """Yield every supply, with what is passed on to those it feeds."""
-    feeds = list(_feeds(wiring))
+    by_supply: dict[str, dict[int, tuple[WiredLamp, Feed]]] = {}
+    for number, (lamp, feed) in enumerate(_feeds(wiring)):
+        for name in (feed.draw.supply, *(name for name, _ in feed.draw.of_supplies)):
+            by_supply.setdefault(name, {})[number] = lamp, feed
     for supply in wiring.supplies.values():
         share = {name: passed for name in wiring.supplies if (passed := _passed(wiring, name, supply.name))}
-        yield of_supply(wiring, supply, share, feeds)
+        feeds = {number: pair for name in share for number, pair in by_supply.get(name, {}).items()}
+        yield of_supply(wiring, supply, share, [feeds[number] for number in sorted(feeds)])
 
 
 def of_supply(

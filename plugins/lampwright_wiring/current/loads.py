@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Final
 from msgspec import Struct
 
 from lampwright_wiring.current import accounts
-from lampwright_wiring.current.accounts import NOTHING
 from lampwright_wiring.current.lighting import all_of, wired
 from lampwright_wiring.current.rhythm import STEADY, in_time, moments, rhythm
 from lampwright_wiring.current.states import legal
@@ -20,7 +19,7 @@ from lampwright_wiring.kinds import ZERO, Spread
 from lampwright_wiring.model import bind
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping
+    from collections.abc import Callable, Mapping
 
     from lampwright.layout import Layout
     from lampwright_wiring.current.accounts import Account
@@ -82,14 +81,11 @@ class Loads:
 
     def all_on(self, account: Account) -> Spread:
         """Return the sum of everything lit at once, as nothing but a slip of a program would light it."""
-        lamps = self._wiring.by_signal.values()
-        return _total(account, (one.light for of_signal in lamps for one in all_of(of_signal)))
+        return _total(account, self._every)
 
     def power_up(self, account: Account) -> Spread:
         """Return what is taken from power-up until the controllers have set their boards up."""
-        boards = self._wiring.boards.values()
-        lit = (feed.light for board in boards for _, feed in self._wiring.lit_at_power_up(board))
-        return _total(account, dict.fromkeys(lit))
+        return _total(account, self._lit_at_power_up)
 
     def worst(self, account: Account) -> Case:
         """Return the worst legal state, pulses and flashes at their height."""
@@ -120,10 +116,12 @@ class Loads:
 
     def lamp_test(self, account: Account) -> Case:
         """Return the worst while all lamps of one signal are tested, the others in a legal state."""
-        lamps = {name: [one.light for one in all_of(of)] for name, of in self._wiring.by_signal.items()}
 
         def worst(taken: Taken) -> Worst:
-            tested = {name: sum((taken.get(light, ZERO) for light in lights), ZERO) for name, lights in lamps.items()}
+            tested = {
+                name: sum((taken[light] for light in lights if light in taken), ZERO)
+                for name, lights in self._by_signal.items()
+            }
             return self._highest(taken, lambda of: self._search.test(of, tested))
 
         return self._case(account, worst)
@@ -161,6 +159,22 @@ class Loads:
             tuple(compress(state.after, named)),
             state.tested,
         )
+
+    @cached_property
+    def _by_signal(self) -> dict[str, list[str]]:
+        """The lights of every signal that can be lit at once."""
+        return {name: [one.light for one in all_of(of)] for name, of in self._wiring.by_signal.items()}
+
+    @cached_property
+    def _every(self) -> frozenset[str]:
+        """All lights that can be lit at once."""
+        return frozenset(light for lights in self._by_signal.values() for light in lights)
+
+    @cached_property
+    def _lit_at_power_up(self) -> frozenset[str]:
+        """The lights that are lit until the controllers have set their boards up."""
+        boards = self._wiring.boards.values()
+        return frozenset(feed.light for board in boards for _, feed in self._wiring.lit_at_power_up(board))
 
     @cached_property
     def _search(self) -> Search:
@@ -210,12 +224,10 @@ def fades(layout: Layout, lamp: WiredLamp) -> bool:
     return "fades" in lamp.detail or "fades" in layout.plan.signals[lamp.signal].rest
 
 
-def _total(account: Account, lights: Iterable[str]) -> Spread:
+def _total(account: Account, lights: frozenset[str]) -> Spread:
     """Return what some lights take together, with what the account has of its own."""
-    total = account.own
-    for light in lights:
-        total = total.plus(account.takes.get(light, NOTHING))
-    return total
+    taken = [spread for light, spread in account.takes.items() if light in lights]
+    return Spread(*(sum(map(corner, taken), corner(account.own)) for corner in CORNERS))
 
 
 def _changes(taken: Taken, fading: frozenset[str]) -> Callable[[Choice, Choice], Fraction]:

@@ -99,9 +99,8 @@ def _current(subject: About[Board]) -> Fraction:
 
     boards = _by_these_wires(subject.wiring, subject.thing)
     takes: dict[str, Spread] = {}
-    for used in subject.wiring.used:
-        for _, feed in used.lamps if used.output.board in boards else ():
-            takes[feed.light] = _through(feed)
+    for used in (used for name in boards for used in subject.wiring.used_of(subject.wiring.boards[name])):
+        takes |= {feed.light: _through(feed) for _, feed in used.lamps}
     uses = sum((subject.wiring.boards[name].uses or Fraction(0) for name in boards), Fraction(0))
     account = Account("wires", subject.thing.name, takes, Spread.exactly(uses))
     return loads(subject.layout).worst(account).current.most
@@ -132,8 +131,8 @@ def _dimmed(subject: About[Board], lost: Fraction) -> str:
     from lampwright_wiring import saying
 
     found: list[tuple[Fraction, Fraction, WiredLamp]] = []
-    for used in subject.wiring.used:
-        for lamp, feed in used.lamps if used.board is subject.thing else ():
+    for used in subject.wiring.used_of(subject.thing):
+        for lamp, feed in used.lamps:
             draw, led = feed.draw, feed.load.led
             if draw.each and draw.volts and draw.lost and led and led.vf and draw.each.typical:
                 left = draw.volts.typical - led.vf.typical * feed.load.in_series - draw.lost.typical

@@ -60,8 +60,8 @@ class OutputOverloaded(ElectricalCheck):
     def look(self, subject: About[Board]) -> Iterator[Finding]:
         """Yield a finding for each place that says loads which are too much for outputs of the board."""
         groups: dict[Path, list[_Over]] = {}
-        for used in subject.wiring.used:
-            if used.board is subject.thing and (over := _over(subject, used)):
+        for used in subject.wiring.used_of(subject.thing):
+            if over := _over(subject, used):
                 path = said(subject.layout, over.lamp, over.feed.load.colour, "resistor", "current", "leds", "led")
                 groups.setdefault(path, []).append(over)
         for path, found in groups.items():

@@ -241,9 +241,9 @@ class MixedPolarity(ElectricalCheck):
         if kind is None or not kind.one_sense or board.drive:
             return
         by_way: dict[str, WiredLamp] = {}
-        for used in subject.wiring.used:
+        for used in subject.wiring.used_of(board):
             for lamp, feed in used.lamps:
-                if used.board is board and (way := feed.draw.output_way):
+                if way := feed.draw.output_way:
                     by_way.setdefault(way, lamp)
         if len(by_way) > 1:
             (one, first), (other, second) = by_way.items()

@@ -224,7 +224,7 @@ class VisibleFlicker(ElectricalCheck):
 
 def dimmed(layout: Layout, wiring: Wiring, board: Board) -> list[WiredLamp]:
     """Return the lamps on a board that are set to less than full level, or fade."""
-    on = [pair for used in wiring.used if used.board is board for pair in used.lamps]
+    on = [pair for used in wiring.used_of(board) for pair in used.lamps]
     changing = (lamp for lamp, feed in on if feed.load.level < 1 or _fades(layout, lamp))
     return list(dict.fromkeys(changing))
 

@@ -87,10 +87,10 @@ class VoltageOutOfRange(ElectricalCheck):
 
         board = subject.thing
         told: set[str] = set()
-        for used in subject.wiring.used:
+        for used in subject.wiring.used_of(board):
             for lamp, feed in used.lamps:
                 supply = subject.wiring.supplies.get(feed.draw.supply)
-                if used.board is not board or supply is None or supply.volts is None or supply.name in told:
+                if supply is None or supply.volts is None or supply.name in told:
                     continue
                 part, stands = _stands(board, feed)
                 if part is not None and stands is not None and supply.volts.most > stands:
@@ -147,11 +147,11 @@ class UnreachableSupply(ElectricalCheck):
     def look(self, subject: About[Board]) -> Iterator[Finding]:
         """Yield a finding for the first lamp whose supply does not reach it."""
         board = subject.thing
-        for used in subject.wiring.used:
+        for used in subject.wiring.used_of(board):
             for lamp, feed in used.lamps:
                 wanted = feed.load.supply or board.led_supply
                 direct = feed.draw.way == "source" and feed.load.switch is None and board.switch is None
-                if used.board is not board or not direct or not wanted or wanted == board.supply:
+                if not direct or not wanted or wanted == board.supply:
                     continue
                 yield self.finding(
                     f"{lamp.short} of {lamp.signal} is to be fed from {wanted}, and board {board.name} gives current "
