@@ -131,12 +131,19 @@ def sized(folder: Path, commands: dict[str, list[str]], sizes: list[int]) -> Non
     compare(f"{FILES} files", {name: _with(command, files) for name, command in commands.items()}, 2)
 
 
+def slipped(values: Values) -> Values:
+    """Make two slips in each signal that has routes: lamps upside down, and fitted after the plan's year."""
+    signals = values["signals"]
+    for name in [name for name, signal in signals.items() if "routes" in signal]:
+        signals[name] |= {"lamps": ["red", "yellow", "green"], "installed": 1985}
+    return values
+
+
 def beside(folder: Path, command: list[str]) -> None:
     """Compare a plan of a thousand signals with one that says more, and one that is wrong."""
     usual = written(folder / "usual.yaml", plan(1_000))
     wired = written(folder / "wired.yaml", plan(1_000, wired=True))
-    # no colour light signal is that old: each form is a finding, and each indicator
-    wrong = written(folder / "wrong.yaml", {**plan(1_000), "year": 1880})
+    wrong = written(folder / "wrong.yaml", slipped(plan(1_000)))
     compare("with boards", {"wired": [*command, str(wired)], "without": [*command, str(usual)]}, 3)
     compare("some 2,000", {"findings": [*command, str(wrong)], "none": [*command, str(usual)]}, 3)
 

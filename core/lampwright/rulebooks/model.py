@@ -254,10 +254,13 @@ class Rulebook(Struct, frozen=True):
         return spot(self, path, label=label, on_key=on_key)
 
     def why(self, *path: str | int) -> Citation:
-        """Return the source of a datum and how well it is known; the nearest one named counts."""
+        """Return the source of a datum and how well it is known; the nearest one named counts. Worked out once."""
         from lampwright.rulebooks.sources import why
 
-        return why(self, path)
+        known: dict[Path, Citation] = self.cache.setdefault("why", {})
+        if path not in known:
+            known[path] = why(self, path)
+        return known[path]
 
     @property
     def order(self) -> Order:
