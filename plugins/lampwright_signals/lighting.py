@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 
 class IndicatorNotCarried(Check):
-    """Finds a route that lights an indicator, position or character that the signal does not carry.
+    """Finds a route or a display that lights an indicator, position or character that the signal does not carry.
 
     What hangs on the post is what can be lit: the plan says two different things, and the lamp or its output will be
     missing when the signal is wired.
@@ -39,6 +39,21 @@ class IndicatorNotCarried(Check):
             routes:
               - {to: down-main, turns: straight}
               - {to: down-branch, turns: left, indicator: position-2}    # expect: indicator-not-carried "position-2"
+
+    Wrong:
+
+        plan: 1
+        rulebook: nl-1954
+        year: 1975
+        signals:
+          HF1:
+            form: high-main
+            carries: []
+            shows:
+              s215: red
+              s212: yellow
+              s201: green
+              s210: {yellow: lit, number: lit}      # expect: indicator-not-carried "HF1 lights number for s210"
 
     Right:
 
@@ -66,16 +81,16 @@ class IndicatorNotCarried(Check):
         named = [entry for item in subject.entry.carries or () for entry in names_carried(item)]
         if subject.entry.carries is None or len(hanging) < len(named):
             return
-        for route in subject.entry.routes:
-            for item in lit(subject, route):
-                if not any(_same(one, item) for one in hanging):
-                    names = [str(one) for one in hanging]
-                    yield self.finding(
-                        f"{subject.name} lights {item} for the route to {route.to}, and does not carry it",
-                        subject.layout.spot(*item.path),
-                        related=(subject.spot("carries", label="what it carries"),),
-                        tip=f"add {item} to what it carries, or light {listed(names, 'or')}",
-                    )
+        for item, what in _burning(subject):
+            if not any(_same(one, item) for one in hanging):
+                names = listed([str(one) for one in hanging], "or")
+                instead = f", or light {names}" if names else ""
+                yield self.finding(
+                    f"{subject.name} lights {item} for {what}, and does not carry it",
+                    subject.layout.spot(*item.path),
+                    related=(subject.spot("carries", label="what it carries"),),
+                    tip=f"add {item} to what it carries{instead}",
+                )
 
 
 class UnlitIndicator(Check):
@@ -272,6 +287,13 @@ class IndicatorWithWrongAspect(Check):
             citations=(signal.rulebook.why("indicators", item.indicator, "stands-with"),),
             tip=f"it may be lit with {right}" if right else "leave it out here",
         )
+
+
+def _burning(signal: BoundSignal) -> Iterator[tuple[Light, str]]:
+    """Yield what routes light, and the modeller's own displays, with what for."""
+    yield from ((item, f"the route to {route.to}") for route in signal.entry.routes for item in lit(signal, route))
+    for shown in () if saying.taken_over(signal, "shows") else signal.entry.shows:
+        yield from ((item, shown.aspect) for item in displayed(signal, shown))
 
 
 def _own(indicator: Indicator) -> bool:

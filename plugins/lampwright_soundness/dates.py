@@ -10,7 +10,7 @@ from lampwright.checks import RULEBOOK, Check
 from lampwright.findings import Level
 from lampwright.rulebooks.displays import reader
 from lampwright.rulebooks.sequence import rules
-from lampwright.years import BEGINNING, END
+from lampwright.years import BEGINNING, END, Years
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from lampwright.findings import Finding, Path, Spot
     from lampwright.rulebooks import Rulebook
     from lampwright.rulebooks.model import Rule
-    from lampwright.years import Years
 
 SECTIONS: Final = ("aspects", "forms", "indicators", "plates")
 """What is dated, thing by thing."""
@@ -56,6 +55,14 @@ class ContradictingYears(Check):
             lamps: {green: green, red: red}
             shows: {danger: red, clear: green}
 
+    Wrong:
+
+        rulebook: 1
+        id: toy
+        title: A toy
+        source: memory
+        eras: {era-iv: 1990..1965}                           # expect: contradicting-years "'1990..1965' is no span"
+
     Right:
 
         rulebook: 1
@@ -63,6 +70,7 @@ class ContradictingYears(Check):
         title: A toy
         years: 1920..
         source: memory
+        eras: {era-iv: 1965..1990}
         aspects:
           danger: {says: {authority: stop}}
           clear: {years: 1953.., says: {authority: proceed}}
@@ -92,6 +100,16 @@ class ContradictingYears(Check):
                 label = subject.spot(*outer.path, label=outer.what)
                 yield self.finding(problem, spot, related=[label] if outer.path else [], level=level)
         yield from self._early(subject)
+        yield from self._eras(subject)
+
+    def _eras(self, subject: Rulebook) -> Iterator[Finding]:
+        """Yield a finding for every era whose years are none: no plan could be set in it."""
+        for name, era in subject.eras.items():
+            said = era["years"] if isinstance(era, dict) else era
+            try:
+                Years.parse(str(said))
+            except ValueError as error:
+                yield self.finding(f"the era {name}: {error}", subject.spot("eras", name))
 
     def _early(self, subject: Rulebook) -> Iterator[Finding]:
         """Yield a finding for every aspect that is older or younger than all forms that show it."""

@@ -1,10 +1,11 @@
 """Makes slips in plans and rulebooks, one at a time, and counts which are found, where, and with how much noise.
 
-    PYTHONPATH=tests python -m mutation.run            all of it, in one process for each core
-    PYTHONPATH=tests python -m mutation.run 3          of each operator and file only so many
+    PYTHONPATH=tests python -m mutation.run                all of it, in one process for each core
+    PYTHONPATH=tests python -m mutation.run plans          slips in plans alone, or in ``rulebooks``
+    PYTHONPATH=tests python -m mutation.run rulebooks 3    of each operator and file only so many, from all over
 
 ``mutation.table`` says what is printed. The exit code is 1 if a file without a slip has a finding, if a slip survives
-that the file itself contradicts, or if fewer than 95 % are found of those that are not shown to change nothing.
+that the file itself contradicts, or if fewer than 95 % are found of those that something can contradict.
 """
 
 from __future__ import annotations
@@ -12,54 +13,79 @@ from __future__ import annotations
 import multiprocessing
 import os
 import sys
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from mutation import slips as _  # noqa: F401  (enters the operators)
-from mutation.plans import PLANS, SLIPS, Operator, plan, spread, written
+from mutation import books as _books  # noqa: F401  (enter the operators)
+from mutation.books import trial
+from mutation.books.places import BOOK_SLIPS, BOOKS
+from mutation.plans import PLANS, SLIPS, Mutant, Operator, plan, spread, written
 from mutation.score import Outcome, Score, tried
 from mutation.table import enough, table
 from support import all_checks, bundled, library, result_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
+    from pathlib import Path
 
-Task = tuple[int, int, int]
-"""Numbers of an operator and of a plan, and how many slips at most; 0 for all."""
+IN_BOOKS = 8
+"""Slips of each operator in each rulebook: all 16,000 would take hours."""
 
 
-def scores(most: int = 0) -> list[Score]:
-    """Return how each operator fares over all plans; what it takes is told on the standard error."""
-    found = [Score(operator) for operator in SLIPS]
-    tasks = [(kind, number, most) for kind in range(len(SLIPS)) for number in range(len(PLANS))]
-    for name in library().ids:
-        bundled(name)
-    all_checks()
+@dataclass(frozen=True)
+class Subject:
+    """Files, what slips are made in them, and how one is tried."""
+
+    name: str
+    files: tuple[Path, ...]
+    operators: list[Operator]
+    most: int
+    try_one: Callable[[Path, Mutant, str], Outcome]
+
+    def label(self, path: Path) -> str:
+        """Return what a file is called."""
+        return path.parent.name if path.name == trial.FILE else path.stem
+
+
+SUBJECTS = (
+    Subject("plans", PLANS, SLIPS, 0, lambda path, mutant, label: tried(plan(path), mutant, label)),
+    Subject("rulebooks", BOOKS, BOOK_SLIPS, IN_BOOKS, trial.tried),
+)
+Task = tuple[int, int, int, int]
+"""Numbers of a subject, an operator and a file, and how many slips at most; 0 for all."""
+
+
+def scores(number: int, most: int) -> list[Score]:
+    """Return how each operator fares over all files of a subject; how far it is is told on the standard error."""
+    subject = SUBJECTS[number]
+    found = [Score(operator) for operator in subject.operators]
+    tasks = [(number, kind, file, most) for kind in range(len(found)) for file in range(len(subject.files))]
     with multiprocessing.get_context("fork").Pool(os.cpu_count()) as pool:
         for done, (kind, outcomes) in enumerate(pool.imap_unordered(made, tasks), 1):
             found[kind].add(outcomes)
-            told(f"{done} of {len(tasks)}: {sum(len(score.outcomes) for score in found)} slips")
+            told(f"{subject.name}: {done} of {len(tasks)}, {sum(len(score.outcomes) for score in found)} slips")
     told("", end="\n")
     return found
 
 
 def made(task: Task) -> tuple[int, list[Outcome]]:
-    """Try the slips of one operator in one plan."""
-    kind, number, most = task
-    return kind, list(outcomes(SLIPS[kind], number, most))
+    """Try the slips of one operator in one file."""
+    return task[1], list(outcomes(*task))
 
 
-def outcomes(operator: Operator, number: int, most: int) -> Iterator[Outcome]:
-    """Yield what becomes of the slips of one operator in one plan."""
-    path = PLANS[number]
-    values = plan(path)
-    mutants = list(operator.make(values))
+def outcomes(number: int, kind: int, file: int, most: int) -> Iterator[Outcome]:
+    """Yield what becomes of the slips of one operator in one file."""
+    subject = SUBJECTS[number]
+    path = subject.files[file]
+    mutants = list(subject.operators[kind].make(plan(path)))
     for mutant in spread(mutants, most) if most else mutants:
-        yield tried(values, mutant, f"{path.stem}: {mutant.name}")
+        yield subject.try_one(path, mutant, f"{subject.label(path)}: {mutant.name}")
 
 
 def false_alarms() -> list[str]:
-    """Return what is found in the plans without a slip, written as the mutants are."""
-    return [f"{path.stem}: {finding.message}" for path in PLANS for finding in result_of(written(plan(path))).findings]
+    """Return what is found in plans and rulebooks without a slip, written as the mutants are."""
+    plans = [(path.stem, finding) for path in PLANS for finding in result_of(written(plan(path))).findings]
+    return [*(f"{stem}: {one.message}" for stem, one in plans), *(one for path in BOOKS for one in trial.alarms(path))]
 
 
 def told(text: str, end: str = "\r") -> None:
@@ -68,13 +94,23 @@ def told(text: str, end: str = "\r") -> None:
     sys.stderr.flush()
 
 
-def main() -> int:
-    """Print the table; fail if a plan has a false alarm or too much is not found."""
-    rows, alarms = scores(int(sys.argv[1]) if sys.argv[1:] else 0), false_alarms()
-    for line in table(rows, alarms):
-        sys.stdout.write(f"{line}\n")
-    return 0 if enough(rows) and not alarms else 1
+def main(arguments: list[str]) -> int:
+    """Print the tables; fail if a plan has a false alarm or too much is not found."""
+    numbers = [int(word) for word in arguments if word.isdigit()]
+    wanted = [word for word in arguments if not word.isdigit()]
+    all_checks()
+    for name in library().ids:
+        bundled(name)
+    alarms = false_alarms()
+    good = not alarms
+    for number, subject in enumerate(SUBJECTS):
+        if not wanted or subject.name in wanted:
+            rows = scores(number, numbers[0] if numbers else subject.most)
+            sys.stdout.writelines(f"{line}\n" for line in table(subject.name, rows))
+            good = good and enough(rows)
+    sys.stdout.writelines(f"{line}\n" for line in (f"false alarms: {len(alarms)}", *alarms))
+    return 0 if good else 1
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(main(sys.argv[1:]))

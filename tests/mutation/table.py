@@ -1,13 +1,16 @@
-"""The table of a run: how each operator fared, then by name what was not found and why.
+"""The tables of a run: how each operator fared, then by name what was not found and why.
 
 Slips made; found; ``same`` are those shown to change nothing, which do not count; the share of the others; ``blind``
-those that survive because nothing in the file contradicts them, ``gap`` those that survive although it does; those
-whose first finding in the order of the report stands on the line of the slip, those where it shows that line at least
-beside its own; and the median number of findings for one slip.
+those that survive because nothing in the file contradicts them, ``gap`` those that survive although something does;
+those whose first finding in the order of the report stands on the line of the slip, those where it shows that line at
+least beside its own; and the median number of findings for one slip. For rulebooks, the last columns tell what finds a
+slip: the check of the rulebook, its examples, its cases, and, of those that none of the three finds, the tests of what
+published sources say.
 """
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING
 
 from support import all_checks
@@ -18,61 +21,64 @@ if TYPE_CHECKING:
     from mutation.score import Outcome, Score
 
 GOAL = 95
-HEAD = f"{'group':<16}{'operator':<29}{'made':>6}{'found':>7}{'same':>6}{'share':>8}{'blind':>7}{'gap':>5}"
-PLACES = f"{'on line':>9}{'shown':>7}{'findings':>10}"
+COLUMNS = ("made", "found", "same", "share", "blind", "gap", "on line", "shown", "findings")
+WAYS = ("check", "examples", "cases", "sources")
+KINDS = (
+    ("not found although contradicted", "gaps"),
+    ("shown to change nothing", "same"),
+    ("contradicted by nothing", "blind"),
+)
 
 
-def table(rows: Sequence[Score], alarms: Sequence[str]) -> Iterator[str]:
-    """Yield the lines."""
-    yield f"{HEAD}{PLACES}"
-    yield from (line(row) for row in rows)
-    yield total(rows)
+def table(name: str, rows: Sequence[Score]) -> Iterator[str]:
+    """Yield the lines for plans, or for rulebooks."""
+    ways = WAYS if name == "rulebooks" else ()
+    yield f"slips in {name}"
+    yield line("group", "operator", [*COLUMNS, *ways])
+    for row in rows:
+        yield line(row.operator.group, row.operator.name, [*cells([row]), f"{row.noise:g}", *ways_of([row], ways)])
+    yield line("", "all", [*cells(rows), "", *ways_of(rows, ways)])
+    yield f"found of what something contradicts: {percent(share(rows, blind=False))}, of all: {percent(share(rows))}"
     yield from survivors(rows)
-    for title, names in (
-        ("found elsewhere", astray(rows)),
-        ("false alarms", alarms),
-        ("rules without a slip", idle(rows)),
-    ):
+    for title, names in (("found elsewhere", astray(rows)), ("rules without a slip", idle(rows, name))):
         yield f"\n{title}: {len(names)}"
-        yield from (f"  {name}" for name in names)
+        yield from (f"  {one}" for one in names)
+    yield ""
 
 
-def line(row: Score) -> str:
-    """Return the line of one operator."""
-    start = (
-        f"{row.operator.group:<16}{row.operator.name:<29}{len(row.outcomes):>6}{len(row.found):>7}{len(row.same):>6}"
-    )
-    start += f"{percent(share([row])):>8}{len(row.blind):>7}{len(row.gaps):>5}"
-    return f"{start}{sum(one.placed for one in row.found):>9}{sum(one.shown for one in row.found):>7}{row.noise:>10g}"
+def line(group: str, operator: str, values: Sequence[str]) -> str:
+    """Return a line of the table."""
+    return f"{group:<16}{operator:<29}" + "".join(f"{value:>9}" for value in values)
 
 
-def total(rows: Sequence[Score]) -> str:
-    """Return the last line."""
-    sums = [sum(len(found) for found in column) for column in zip(*map(_columns, rows), strict=True)]
-    made, found, same, blind, gaps, placed, shown = sums
-    start = f"{'':<16}{'all':<29}{made:>6}{found:>7}{same:>6}{percent(share(rows)):>8}{blind:>7}{gaps:>5}"
-    return f"{start}{placed:>9}{shown:>7}"
+def cells(rows: Sequence[Score]) -> list[str]:
+    """Return the first columns of one operator, or of all."""
+    counts = [sum(len(getattr(row, key)) for row in rows) for key in ("outcomes", "found", "same", "blind", "gaps")]
+    places = [sum(getattr(one, key) for row in rows for one in row.found) for key in ("placed", "shown")]
+    made, found, same, blind, gaps = map(str, counts)
+    return [made, found, same, percent(share(rows)), blind, gaps, *map(str, places)]
 
 
-def share(rows: Sequence[Score]) -> float | None:
+def ways_of(rows: Sequence[Score], ways: Sequence[str]) -> list[str]:
+    """Return how many slips each way found."""
+    found = Counter(way for row in rows for one in row.found for way in one.way.split())
+    return [str(found[way]) for way in ways]
+
+
+def share(rows: Sequence[Score], *, blind: bool = True) -> float | None:
     """Return the share found of what is not shown to change nothing, in percent; None if that is nothing."""
-    count = sum(len(row.outcomes) - len(row.same) for row in rows)
+    count = sum(len(row.outcomes) - len(row.same) - (0 if blind else len(row.blind)) for row in rows)
     return 100 * sum(len(row.found) for row in rows) / count if count else None
 
 
 def enough(rows: Sequence[Score]) -> bool:
     """Tell whether all is found that the files contradict, and most of everything."""
-    return not any(row.gaps for row in rows) and (share(rows) or 0) >= GOAL
+    return not any(row.gaps for row in rows) and (share(rows, blind=False) or 0) >= GOAL
 
 
 def survivors(rows: Sequence[Score]) -> Iterator[str]:
     """Yield what was not found, by reason and operator."""
-    kinds = (
-        ("not found although contradicted", "gaps"),
-        ("shown to change nothing", "same"),
-        ("contradicted by nothing", "blind"),
-    )
-    for title, kind in kinds:
+    for title, kind in KINDS:
         yield f"\n{title}: {sum(len(getattr(row, kind)) for row in rows)}"
         for row in rows:
             found: list[Outcome] = getattr(row, kind)
@@ -87,18 +93,13 @@ def astray(rows: Sequence[Score]) -> list[str]:
     return [f"{row.operator.name}: {one.label}: {one.first}" for row in rows for one in row.astray]
 
 
-def idle(rows: Sequence[Score]) -> list[str]:
-    """Return the rules that no slip has set off."""
+def idle(rows: Sequence[Score], name: str) -> list[str]:
+    """Return the rules of plans, or of rulebooks, that no slip has set off."""
     seen = {rule for row in rows for one in row.outcomes for rule in one.rules}
-    return sorted(check.name for check in all_checks() if check.name not in seen)
+    mine = (check for check in all_checks() if (check.scope.of == "rulebook") == (name == "rulebooks"))
+    return sorted(check.name for check in mine if check.name not in seen)
 
 
 def percent(value: float | None) -> str:
     """Return a share as text; all is said only of all."""
     return "-" if value is None else "100 %" if value == 100 else f"{min(value, 99.9):.1f} %"
-
-
-def _columns(row: Score) -> tuple[list[Outcome], ...]:
-    """Return the outcomes that each column counts."""
-    placed, shown = ([one for one in row.found if getattr(one, key)] for key in ("placed", "shown"))
-    return row.outcomes, row.found, row.same, row.blind, row.gaps, placed, shown

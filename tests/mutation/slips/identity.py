@@ -90,4 +90,4 @@ def fitted(values: Values, form: str, signal: dict[str, object] | None = None) -
     told = (signal or {}).get("lamps")
     if isinstance(told, list):
         return [colour_of(lamp) for lamp in told]
-    return ["/".join(lamp.colours) for lamp in anatomy.lamps.values()]
+    return [colour for lamp in anatomy.lamps.values() for colour in lamp.colours]

@@ -81,7 +81,8 @@ def figure_wrong(values: Values) -> Iterator[Mutant]:
             for other in (*([str(int(said) + 1), str(int(said) - 1)] if str(said).isdigit() else ["B"]), "²"):
                 place: Way = (*way, "indicator", name)
                 made = put(values, place, other)
-                held = other == "²" or (bool(box.times) and told_speed(values, way, box) == int(said))
+                beyond = other == "²" and bool(box.figures or box.characters or box.shows)
+                held = beyond or (other != "²" and told_speed(values, way, box) == int(said))
                 yield Mutant(f"{called(values, way)}: {other}", made, place, held)
 
 
@@ -98,15 +99,17 @@ def turn_mistaken(values: Values) -> Iterator[Mutant]:
             yield Mutant(called(values, way), put(values, place, ACROSS[turns]), place, held)
 
 
-@slip(GROUP, blind="no route lights it, or the plan need not say it")
+@slip(GROUP, blind="neither a route nor a display of the plan's own lights it, and the sequence has something else")
 def carried_dropped(values: Values) -> Iterator[Mutant]:
     """Forget one of the indicators that a signal carries."""
     for name, signal in values["signals"].items():
         carried = (signal or {}).get("carries") or ()
         for key in range(len(carried)) if isinstance(carried, list) else carried:
             place: Way = ("signals", name, "carries")
-            lit = any("indicator" in route for route in inherited(values, name, "routes") or ())
-            yield Mutant(f"{name}: {key}", without(values, (*place, key)), place, held=lit and len(carried) > 1)
+            box = str(carried[key] if isinstance(carried, list) else key)
+            lit = (str(route.get("indicator")) for route in inherited(values, name, "routes") or ())
+            held = box in str(signal.get("shows")) or any(box in said for said in lit)
+            yield Mutant(f"{name}: {key}", without(values, (*place, key)), place, held)
 
 
 def needed(values: Values, way: Way) -> bool:

@@ -1,0 +1,9 @@
+"""Slips of the pen in rulebooks, each made in every place, or in some of them."""
+
+from __future__ import annotations
+
+from mutation.books import evidence, following, looks, meanings
+from mutation.books.places import BOOK_SLIPS
+
+_ORDER = (looks, following, meanings, evidence)
+BOOK_SLIPS.sort(key=lambda operator: [module.__name__ for module in _ORDER].index(operator.make.__module__))
