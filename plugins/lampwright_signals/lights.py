@@ -116,9 +116,13 @@ def lights_nothing(signal: BoundSignal, route: Route) -> bool:
 
 
 def in_use(signal: BoundSignal) -> list[str]:
-    """Return the indicators the form may carry that were in use in the signal's years."""
-    years = signal.years
-    return [name for name in signal.indicators if years is None or record(signal, name).years.meets(years)]
+    """Return the indicators the form may carry that were in use in the signal's years; worked out once."""
+    if "in use" not in signal.cache:
+        years = signal.years
+        used = (name for name in signal.indicators if years is None or record(signal, name).years.meets(years))
+        signal.cache["in use"] = list(used)
+    found: list[str] = signal.cache["in use"]
+    return found
 
 
 def lacking(signal: BoundSignal, route: Route) -> str:

@@ -90,8 +90,10 @@ class Claim(Struct, frozen=True, dict=True):
         """The sides it leaves pieces by."""
         return frozenset((step.piece, step.passage.go) for step in self.steps)
 
-    def lie(self, lies: Mapping[str, str]) -> dict[str, str]:
+    def lie(self, lies: Mapping[str, str]) -> Mapping[str, str]:
         """Return how points must lie, by the points that stand for all that move with them."""
+        if not self.leads:
+            return lies
         return {self.leads.get(points, points): lie for points, lie in lies.items()}
 
 
