@@ -119,7 +119,7 @@ class UnreachedSignal(Check):
           HF5: {routes: [{to: east, over: AC}]}
 
     Limits: only in a plan that says of some signal where trains come `from`, and gives no track; with a track the
-    ways without a route are told.
+    ways without a route are told. Trains come to a signal, too, if they come to a distant that tells of it.
     """
 
     name = "unreached-signal"
@@ -139,6 +139,8 @@ class UnreachedSignal(Check):
         routes = bound_routes(subject)
         reached = {route.entry.to for route in routes} | {name for route in routes for name in route.entry.passes}
         reached |= subject.reached_from_others
+        signals = subject.plan.signals.values()
+        reached |= {name for signal in signals if signal.starts for name in signal.repeats}
         for signal in subject.signals.values():
             if signal.entry.routes and not signal.entry.starts and signal.name not in reached:
                 yield self.finding(

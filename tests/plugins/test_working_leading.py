@@ -49,3 +49,22 @@ def test_an_end_that_another_file_or_the_track_names_is_used() -> None:
     assert "unused-end" not in rules_of(alone, beside={"north.yaml": other})
     track = "track: {A: {next: [west, B]}, B: {next: [A, east]}}\n"
     assert "unused-end" not in rules_of(f"{alone}{track}")
+
+
+def test_trains_come_to_a_signal_by_its_distant() -> None:
+    """The distant is what they come to first; the signal it tells of is next."""
+    plan = """
+plan: 1
+rulebook: gb-colour-light
+year: 1986
+ends: {east: {kind: off-stage, assume: [danger, clear]}}
+signals:
+  S1D: {form: two-aspect-distant, from: off-stage, repeats: S1}
+  S1: {form: two-aspect-stop, routes: [{to: east}]}
+"""
+    assert rules_of(plan) == []
+    assert rules_of(plan.replace("repeats: S1", "repeats: S2")) != []
+    apart = plan.replace(
+        "from: off-stage, repeats: S1}", "repeats: S1}\n  S3: {form: two-aspect-stop, from: off-stage}"
+    )
+    assert "unreached-signal" in rules_of(apart)

@@ -55,6 +55,16 @@ def test_flashing_yellows_before_a_junction_signal() -> None:
     assert {row.indicator for row in junction.rows if "loop" in row.way} == {("position-1",)}
 
 
+def test_what_one_aspect_ahead_does_not_tell_its_route_does(tmp_path: Path) -> None:
+    """Double yellow and flashing yellow both before a single one: drivers know by the road (secondary, as above)."""
+    plan = tmp_path / "sedgeholm.yaml"
+    plan.write_text(LINE, encoding="utf-8")
+    told = " ".join(call("sequence", str(plan), "--signal", "SH3").out.split())
+    assert "preliminary-caution with caution (route to main) ahead" in told
+    assert "flashing-caution with caution (route to loop) ahead" in told
+    assert "caution with danger ahead" in told
+
+
 def test_the_chart_and_its_stories_in_the_terminal(tmp_path: Path) -> None:
     """Text for people, JSON for programs, and why a signal comes to show an aspect."""
     plan = tmp_path / "sedgeholm.yaml"

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
 from lampwright.rulebooks.sequence import BUFFERS, END, fits
+from lampwright.words import listed
 from lampwright.working.network import DUMMY
 from lampwright.working.reach import Beyond, reach
 from lampwright.working.stories import shown, story, way
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
     from lampwright.layout import BoundSignal, Layout
     from lampwright.plans import Indication
@@ -30,7 +32,8 @@ class Row(Struct, frozen=True):
     ``parts`` are the aspects by part of the post (the part is empty where there are none). ``released`` tells that a
     train must have come near; ``possible`` that it rests on something of which the plan does not say what it shows.
     ``allowed`` tells that the sequence only lets it stand, and never asks for it first; ``also`` are aspects ahead with
-    which it lets one stand that it asks for with others.
+    which it lets one stand that it asks for with others. Where one aspect ahead is in several rows of a way, ``routes``
+    are by that aspect those set from the signal ahead.
     """
 
     way: str
@@ -43,6 +46,7 @@ class Row(Struct, frozen=True):
     also: tuple[str, ...] = ()
     possible: bool = False
     because: str = ""
+    routes: tuple[tuple[str, str], ...] = ()
 
 
 class Chart(Struct, frozen=True):
@@ -93,7 +97,9 @@ def _lacking(limit: Limit) -> str:
 def _rows(sure: Reach, open_to: Reach, name: str) -> Iterator[Row]:
     """Yield what a signal shows, what is alike but for the signal ahead in one row."""
     certain = _groups(sure, name)
-    for key, states in {**certain, **_groups(open_to, name)}.items():
+    every = {**certain, **_groups(open_to, name)}
+    several = _several(every)
+    for key, states in every.items():
         which, shows, released = key
         asked = [state for state in states if not state.answer.allowed]
         let = [state for state in states if state.answer.allowed]
@@ -111,6 +117,7 @@ def _rows(sure: Reach, open_to: Reach, name: str) -> Iterator[Row]:
             _all_ahead(let) if asked else (),
             key not in certain,
             story(sure if key in certain else open_to, first),
+            tuple(_told_by_route(sure if key in certain else open_to, asked, several)),
         )
 
 
@@ -121,6 +128,26 @@ def _groups(found: Reach, name: str) -> dict[tuple[str, str, bool], list[State]]
         key = (_way(state), shown(state), state.near is not None)
         groups.setdefault(key, []).append(state)
     return groups
+
+
+def _several(groups: Mapping[tuple[str, str, bool], list[State]]) -> set[tuple[str, bool, str]]:
+    """Return the ways on which one aspect ahead asks now for this, now for that."""
+    asked = Counter(
+        (which, released, ahead)
+        for (which, _, released), states in groups.items()
+        for ahead in {_ahead(state) for state in states if state.ahead is not None and not state.answer.allowed}
+    )
+    return {key for key, rows in asked.items() if rows > 1}
+
+
+def _told_by_route(found: Reach, states: list[State], several: set[tuple[str, bool, str]]) -> Iterator[tuple[str, str]]:
+    """Yield, for each aspect ahead that alone does not tell, where the routes lead that are set there."""
+    there: dict[str, dict[str, None]] = {}
+    for state in states:
+        if state.ahead is not None and (_way(state), state.near is not None, _ahead(state)) in several:
+            seen = found.faces.get(state.needs[0].key, {}).get(state.ahead, ())
+            there.setdefault(_ahead(state), {}).update(dict.fromkeys(one.route.to for one in seen if one.route))
+    yield from ((ahead, listed(exits, "or")) for ahead, exits in there.items() if exits)
 
 
 def _way(state: State) -> str:

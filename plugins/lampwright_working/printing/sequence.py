@@ -117,7 +117,9 @@ def _open(layout: Layout, width: int) -> Iterator[str]:
 
 def _told(row: Row) -> str:
     """Say what goes with an aspect: what stands ahead, what is lit beside it, what must have happened."""
-    said = [f"with {listed(row.ahead, 'or')} ahead" if row.ahead else "", *(f"and {one}" for one in row.indicator)]
+    routes = dict(row.routes)
+    seen = [f"{ahead} (route to {routes[ahead]})" if ahead in routes else ahead for ahead in row.ahead]
+    said = [f"with {listed(seen, 'or')} ahead" if seen else "", *(f"and {one}" for one in row.indicator)]
     said += ["once a train is near" if row.released else "", "(allowed)" if row.allowed else ""]
     said += [f"allowed with {listed(row.also, 'or')} ahead" if row.also else ""]
     said += ["(possible)" if row.possible else ""]

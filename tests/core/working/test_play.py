@@ -131,7 +131,7 @@ def test_a_signal_released_from_red_waits_for_its_train() -> None:
     man = Signalman(example("merrowdale-junction")).sets("MJ5 to MJ7", "MJ7 to MJ31")
     assert man.said("MJ5", "MJ7", "MJ7R") == ["caution", "danger", "banner-on"]
     assert man.sees("MJ7").story.startswith(
-        "MJ7 stands at danger, because MJ31 stands at danger, and no train has reached DD"
+        "MJ7 stands at danger, because no train has reached DD, and MJ31 stands at danger"
     )
     man.does(Occupy("DD"))
     assert man.said("MJ5", "MJ7", "MJ7R") == ["danger", "caution with junction position-1", "banner-off"]
@@ -202,7 +202,7 @@ def test_track_without_sections_is_a_place_too() -> None:
     assert man.said("A1", "A3") == ["caution", "danger"]
     man.does(Occupy("to A3"))
     assert man.said("A1", "A3") == ["danger", "clear"]
-    assert man.sees("A3").story.endswith("far is taken to show clear, and a train has reached the track to A3")
+    assert man.sees("A3").story.endswith("a train has reached the track to A3, and far is taken to show clear")
 
 
 def test_a_signal_that_says_no_section_is_released_from_the_last_one_before_it() -> None:
@@ -212,7 +212,7 @@ def test_a_signal_that_says_no_section_is_released_from_the_last_one_before_it()
     man.sets("TK5 to TK7", "TK7 to TK11", "TK11 to branch-beyond")
     assert man.said("TK5", "TK7") == ["flashing-caution", "caution with junction position-1"]
     assert man.sees("TK7").story.startswith(
-        "TK7 shows caution with junction position-1, because TK11 shows caution, and no train has reached MC"
+        "TK7 shows caution with junction position-1, because no train has reached MC, and TK11 shows caution"
     )
     man.does(Assume("branch-beyond", "clear"), Occupy("MC"))
     assert man.said("TK5", "TK7") == ["danger", "clear with junction position-1"]
@@ -304,7 +304,7 @@ def test_a_lamp_that_is_proved_brings_what_the_rulebook_answers() -> None:
     man.does(Fail("Z", "main.yellow"))
     assert man.said("z", "Z") == ["vorsicht", "halt"]
     assert man.sees("Z").story == (
-        "Z stands at halt, because H2 stands at halt, and its lamp main.yellow is out, as no route is set from H2"
+        "Z stands at halt, because its lamp main.yellow is out, and H2 stands at halt, as no route is set from H2"
     )
     assert [light.lamp for light in man.sees("Z").lit] == ["main.red"]
 
