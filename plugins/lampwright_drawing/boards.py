@@ -60,6 +60,11 @@ def plate_height(plate: Plate | None) -> float:
     return len(_bands(plate)) * BAND if _bands(plate) else PLATE[1]
 
 
+def plate_width(name: str, record: Plate | None, figures: str) -> float:
+    """Return how wide a plate is, by what is written on it."""
+    return max(PLATE[0], 7.5 * len(figures or _lettering(name, record)) + 8)
+
+
 def plate(name: str, record: Plate | None, figures: str, x: float, y: float) -> Markup:
     """Return a plate around the middle ``x``, from ``y`` down: painted in bands, striped, or lettered."""
     title = tag("title", record.title or name if record else name)
@@ -76,12 +81,12 @@ def plate(name: str, record: Plate | None, figures: str, x: float, y: float) -> 
 def _face(name: str, record: Plate | None, figures: str, x: float, y: float) -> list[Markup]:
     """Return what is seen of a plate that is not painted in bands."""
     words = (record.title if record else name).lower()
-    width, height = PLATE
+    height = PLATE[1]
     if "triangle" in words:
         points = f"{_at((x - 10, y))} {_at((x + 10, y))} {_at((x, y + height))}"
         return [tag("polygon", class_="plate", points=points)]
     said = figures or _lettering(name, record)
-    width = max(width, 7.5 * len(said) + 8)
+    width = plate_width(name, record, figures)
     frame = tag("rect", class_="plate", x=x - width / 2, y=y, width=width, height=height, rx=1.5)
     if figures or "stripe" not in words:
         shown = "" if "plain" in words and not figures else said

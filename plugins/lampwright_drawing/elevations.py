@@ -5,7 +5,8 @@ from __future__ import annotations
 from math import cos, radians, sin
 from typing import TYPE_CHECKING, Final
 
-from lampwright_drawing.boards import outline, plates
+from lampwright_drawing.boards import outline, plate_width, plates
+from lampwright_drawing.callouts import Mark, column
 from lampwright_drawing.hardware import STEP, elevation, middle_of
 from lampwright_drawing.lenses import hood, lens
 from lampwright_drawing.subjects import DARK_SIGNAL, Lit, Shown
@@ -24,12 +25,18 @@ FOOT: Final = 2.2 * STEP
 ARM_BEGINS: Final = 11.0
 ARM_STEP: Final = 8.5
 ARM_LIGHT: Final = 3.4
+NAME_LETTER: Final = 10.0
+"""Width of a letter of a name, on the generous side: fonts differ."""
 TURN: Final = 45
 """Degrees from one position of an arm to the next on its side, the first of them to the upper left or right."""
 
 
 class Drawing:
-    """Draws one signal; ``left``, ``top``, ``right``, ``bottom`` are what it takes, ``reach`` where its post ends."""
+    """Draws one signal.
+
+    ``left``, ``top``, ``right``, ``bottom`` are what it takes, ``reach`` is where its post ends, ``above`` where
+    indicators are, by their names.
+    """
 
     def __init__(self, subject: Subject, shown: Shown, *, names: bool = False) -> None:
         self.subject = subject
@@ -39,6 +46,7 @@ class Drawing:
         self.seen: Elevation = elevation(subject.form, subject.mount)
         self.left, self.top, self.right, self.bottom = self.seen.box
         self.middle = middle_of(self.seen)
+        self.above: dict[str, tuple[float, float, float]] = {}
         highest = min(self.seen.boards, key=lambda one: one.box[1], default=None)
         self.reach = (highest.box[1] + highest.box[3]) / 2 if highest else 0.0
 
@@ -49,7 +57,8 @@ class Drawing:
         foot = self._foot()
         said = caption or self.subject.name
         if said:
-            self._take(self.middle - 3.6 * len(said), self.bottom, self.middle + 3.6 * len(said), self.bottom + 18)
+            half = NAME_LETTER * len(said) / 2
+            self._take(self.middle - half, self.bottom, self.middle + half, self.bottom + 18)
             foot = joined((foot, text(self.middle, self.bottom - 4, said, "strong", "middle")))
         width, height = self.right - self.left, self.bottom - self.top
         body = tag(
@@ -126,6 +135,7 @@ class Drawing:
             x, y = float(record.at[0]) * STEP, -float(record.at[1]) * STEP - BOX / 2
         self._take(x - width / 2, y, x + width / 2, y + BOX)
         self.reach = min(self.reach, y + BOX / 2)
+        self.above[name] = (x, y + BOX / 2, width / 2)
         lit = content is not None
         colour = record.colour if record is not None and record.colour else "white"
         frame = tag("rect", class_="box", x=x - width / 2, y=y, width=width, height=BOX, rx=2)
@@ -160,6 +170,7 @@ class Drawing:
             lights.append(lens(position, (colour,), (x, y, ARM_LIGHT), Lit(colour) if lit else None))
         far = ends[-1]
         x, y = self.middle + far * sin(angle), self.reach - far * cos(angle)
+        self.above[position] = (x, y, ARM_LIGHT)
         arm = tag("line", class_="arm", x1=self.middle, y1=self.reach, x2=x, y2=y)
         return tag(
             "g",
@@ -187,25 +198,30 @@ class Drawing:
             height=ground - self.reach,
         )
         line = tag("path", class_="ground", d=_ground(self.middle, ground))
-        widest = max((8 * len(figures) for _, _, figures in items), default=0) / 2 + 4
-        self._take(self.middle - max(16, widest), self.top, self.middle + max(16, widest), ground + 4)
+        half = max([32.0, *(plate_width(*item) for item in items)]) / 2
+        self._take(self.middle - half, self.top, self.middle + half, ground + 4)
         return joined((post, line, drawn))
 
     def _callouts(self) -> Iterator[Markup]:
-        """Yield the names of lamps with their outputs and numbers, each led to its lens."""
-        edge, last = self.right + 14, float("-inf")
+        """Yield the names of lamps with their numbers and outputs, of arms and boxes; arms of the left on the left."""
         lamps: dict[str, Lens] = {}
         for one in sorted(self.seen.lenses, key=lambda one: (one.y, one.x)):
             lamps.setdefault(one.lamp, one)
-        for index, (name, one) in enumerate(lamps.items(), 1):
-            y = max(one.y, last + 13)
-            last = y
-            outputs = ", ".join(self.subject.outputs.get(name, ()))
-            said = "  ".join(filter(None, (f"{index}", name, outputs)))
-            path = f"M{number(one.x + one.radius)} {number(one.y)}L{number(edge - 5)} {number(y)}H{number(edge - 2)}"
-            yield tag("path", class_="leader", d=path)
-            yield text(edge, y + 3.5, said)
-            self._take(edge, y - 7, edge + 6.4 * len(said), y + 7)
+        marks = [
+            Mark(one.x, one.y, one.radius, self._called(name, f"{index}"))
+            for index, (name, one) in enumerate(lamps.items(), 1)
+        ]
+        above = [(x, Mark(x, y, radius, self._called(name))) for name, (x, y, radius) in self.above.items()]
+        marks += [mark for x, mark in above if x >= self.middle]
+        sides = [(marks, self.right, 1), ([mark for x, mark in above if x < self.middle], self.left, -1)]
+        for of_side, edge, way in sides:
+            for drawn, room in column(of_side, edge, way):
+                self._take(*room)
+                yield drawn
+
+    def _called(self, name: str, index: str = "") -> str:
+        """Return the name of a lamp or an indicator with its number and outputs."""
+        return "  ".join(filter(None, (index, name, ", ".join(self.subject.outputs.get(name, ())))))
 
 
 def _ground(middle: float, y: float) -> str:

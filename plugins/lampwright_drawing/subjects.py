@@ -27,7 +27,7 @@ class Subject(Struct, frozen=True):
     """A signal as it is drawn; ``name`` is empty for a form of a rulebook that stands nowhere.
 
     ``arms`` are rows of lights, as (indicator, position); ``boxes`` what has a content; ``plates`` with their figures;
-    ``outputs`` those of each lamp, by its name in the form.
+    ``outputs`` those of each lamp, by its name in the form, and of each indicator, by its own.
     """
 
     name: str
@@ -106,8 +106,18 @@ def of_signal(signal: BoundSignal) -> Subject | None:
         tuple((name, "" if figures in PRESENT else figures) for name, figures in entry.plates.items()),
         entry.mount,
         frozenset(name for lamp in entry.blanked if (name := signal.element(lamp))),
-        {name: lamp.outputs for lamp in told(signal) for name in lamp.names if lamp.outputs},
+        _outputs(signal),
     )
+
+
+def _outputs(signal: BoundSignal) -> dict[str, tuple[str, ...]]:
+    """Return the outputs of each lamp and indicator; of one that has several, each with its colour or content."""
+    found: dict[str, tuple[str, ...]] = {}
+    for lamp in told(signal):
+        which = lamp.content or (lamp.colour if lamp.many else "")
+        for name in lamp.names if lamp.outputs else ():
+            found[name] = (*found.get(name, ()), *(f"{which} {output}".strip() for output in lamp.outputs))
+    return found
 
 
 def of_display(form: FormReader, name: str, display: Mapping[str, str]) -> Shown:

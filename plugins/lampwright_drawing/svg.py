@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
 ESCAPES: Final = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&#39;"})
 MARGIN: Final = 12
+EDGE: Final = 2
+"""Room in a page for lines that run along the edge of a picture."""
 
 
 class Markup(str):
@@ -107,11 +109,11 @@ def picture(piece: Piece) -> str:
 
 def inline(piece: Piece) -> str:
     """Return a piece as it stands in a page, which has the style."""
-    size = f"0 0 {number(piece.width)} {number(piece.height)}"
+    width, height = piece.width + 2 * EDGE, piece.height + 2 * EDGE
+    size = f"-{EDGE} -{EDGE} {number(width)} {number(height)}"
     return tag(
-        "svg", *_said(piece), piece.body, viewBox=size, width=piece.width, height=piece.height, role="img",
-        class_="lampwright",
-    )  # fmt: skip
+        "svg", *_said(piece), piece.body, viewBox=size, width=width, height=height, role="img", class_="lampwright"
+    )
 
 
 def number(value: float) -> str:

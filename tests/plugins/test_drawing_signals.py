@@ -160,6 +160,25 @@ def test_a_signal_has_its_arm_plates_name_and_outputs() -> None:
     ]
 
 
+def test_indicators_and_lamps_of_several_colours_have_their_outputs_too() -> None:
+    """Feathers outward of where they are, a box beside it; of what has several outputs each with its colour."""
+    carries = {"position-1": {"output": "A.12", "leds": "5 parallel"}, "position-4": "A.13", "position-6": "A.14"}
+    said: dict[str, object] = {"form": "three-aspect", "carries": carries}
+    subject = of_signal(layout_of(said).signals["AB1"])
+    assert subject is not None
+    root = parsed(picture(drawn(subject, names=True)))
+    at = {one.text: one for one in root.iter() if (one.text or "").startswith("position-") and one.get("x")}
+    assert set(at) == {"position-1  A.12", "position-4  A.13", "position-6  A.14"}
+    left, right, low = (at[said] for said in ("position-1  A.12", "position-4  A.13", "position-6  A.14"))
+    assert [one.get("text-anchor") for one in (left, right, low)] == ["end", None, None]
+    assert float(left.get("x", 0)) < 0 < float(right.get("x", 0))
+    assert float(left.get("y", 0)) == float(right.get("y", 0)) < float(low.get("y", 0))
+    several: dict[str, object] = {"form": "searchlight", "lamps": [{"red": "A.0"}, {"yellow": "A.1"}, {"green": "A.2"}]}
+    subject = of_signal(layout_of(several).signals["AB1"])
+    assert subject is not None
+    assert "red A.0, yellow A.1, green A.2" in " ".join(texts(parsed(picture(drawn(subject, names=True)))))
+
+
 def test_names_from_a_file_do_nothing_and_stay_readable() -> None:
     """A name made of markup is text; what is not seen, or XML does not have, is shown."""
     subject = of_signal(layout_of({"form": "three-aspect"}, HOSTILE).signals[HOSTILE])

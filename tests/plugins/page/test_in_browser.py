@@ -140,6 +140,24 @@ def test_nothing_is_wider_than_the_window(shown: Callable[..., Any], width: int)
         assert page.evaluate("() => document.documentElement.scrollWidth") <= width
 
 
+@pytest.mark.parametrize("name", ["garrow-fold", "merrowdale-junction", "lindwerth", "birch-landing"])
+def test_no_picture_is_cut_at_its_edge(shown: Callable[..., Any], name: str) -> None:
+    """Neither a name nor a line of 1.5 units: half of it lies beyond what it surrounds."""
+    with shown(example(name)) as page:
+        cut = page.evaluate(
+            "() => { const cut = [];"
+            " for (const one of document.querySelectorAll('article')) one.style.contentVisibility = 'visible';"
+            " for (const svg of document.querySelectorAll('svg')) {"
+            "  const edge = svg.getBoundingClientRect(), scale = edge.width / svg.viewBox.baseVal.width;"
+            "  for (const one of svg.querySelectorAll('text, rect, circle, path, line, polygon')) {"
+            "   const room = one.tagName === 'text' ? 0 : 0.75 * scale, box = one.getBoundingClientRect();"
+            "   if (box.width + box.height && (box.left - room < edge.left || box.right + room > edge.right ||"
+            "    box.top - room < edge.top || box.bottom + room > edge.bottom)) cut.push(one.outerHTML); } }"
+            " return cut; }"
+        )
+        assert cut == []
+
+
 def test_it_prints_on_a4(shown: Callable[..., Any]) -> None:
     """What is for the screen alone is not printed; bench cards are by themselves if so wished."""
     with shown(example("garrow-fold")) as page:
