@@ -18,6 +18,20 @@ SLIP, CLEARLY = 0.75, 0.1
 """How much alike two words are of which one is a slip for the other, and how much less so any third."""
 
 
+class Names(tuple[str, ...]):
+    """Names that many words are compared with: two of them are one only if they are the same object.
+
+    So what was found of them once is found again without a look at each.
+    """
+
+    __slots__ = ()
+    __hash__ = object.__hash__
+
+    def __eq__(self, other: object) -> bool:
+        """Tell whether it is the same object."""
+        return self is other
+
+
 def listed(names: Iterable[str], joint: str = "and") -> str:
     """Return ``a, b and c``; past twelve names the rest is counted."""
     words = list(names)
@@ -32,7 +46,7 @@ def nearest(word: str, names: Iterable[str]) -> str:
     """Return the name most like ``word``, or an empty text if none is near enough to be meant."""
     from difflib import get_close_matches
 
-    close = get_close_matches(word, _near(word, tuple(names)), n=1, cutoff=0.6)
+    close = get_close_matches(word, _near(word, _held(names)), n=1, cutoff=0.6)
     return close[0] if close else ""
 
 
@@ -97,7 +111,12 @@ def _digits(word: str) -> list[str]:
 
 def did_you_mean(word: str, names: Iterable[str], what: str = "") -> str:
     """Return a tip: the near miss if there is one, else the names there are."""
-    return _tip(word, tuple(names), what)
+    return _tip(word, _held(names), what)
+
+
+def _held(names: Iterable[str]) -> tuple[str, ...]:
+    """Return names as they are kept."""
+    return names if isinstance(names, Names) else tuple(names)
 
 
 @lru_cache(maxsize=256)  # one slip may stand in thousands of places, and comparing words takes long

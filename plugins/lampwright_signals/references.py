@@ -18,7 +18,7 @@ from lampwright.mentions import (
     known,
     mentions,
 )
-from lampwright.words import counted, did_you_mean, listed
+from lampwright.words import Names, counted, did_you_mean, listed
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping
@@ -74,10 +74,11 @@ class DeadReference(Check):
         for mention in mentions(subject):
             for one in _leading_nowhere(subject, mention, there):
                 dead.setdefault(("" if one.kind in ALONG else one.kind, one.name), []).append(one)
+        names = {kind: Names(there[kind] or ()) for kind in {group[0].kind for group in dead.values()}}
         for group in dead.values():
-            yield self._dead(subject, group, there)
+            yield self._dead(subject, group, names)
 
-    def _dead(self, layout: Layout, group: list[Mention], there: dict[str, Collection[str] | None]) -> Finding:
+    def _dead(self, layout: Layout, group: list[Mention], there: dict[str, Names]) -> Finding:
         """Return the finding for one missing thing, at the first place that names it."""
         first, *more = sorted(group, key=lambda mention: mention.path[0] != "signals")
         names = elsewhere(layout, first.name, first.kind) if "/" in first.name else there[first.kind]

@@ -176,11 +176,10 @@ class UnwarnedStop(Check):
     def look(self, subject: BoundRoute) -> Iterator[Finding]:
         """Compare what is passed with where the route ends."""
         network = reach(subject.layout).network
-        nowhere = _unknown(network)
         for index, name in enumerate(subject.entry.passes):
             signal = subject.layout.signals.get(name)
             told = _told(network, name) if signal is not None and _teller(signal) else set()
-            clear = told and not told & nowhere and subject.entry.to not in nowhere
+            clear = told and not any(_leads_nowhere(network, one) for one in (*told, subject.entry.to))
             if signal is None or not clear or subject.entry.to in told:
                 continue
             does = "is reached with no caution before it" if _warning(signal) else "is told of wrongly"
@@ -298,10 +297,10 @@ def _in_circle(signal: BoundSignal) -> bool:
     return signal.name in found
 
 
-def _unknown(network: Network) -> set[str]:
-    """Return the names that lead nowhere."""
+def _leads_nowhere(network: Network, name: str) -> bool:
+    """Tell whether a name that is looked at is neither a signal nor an end."""
     plan = network.layout.plan
-    return {key for key in network.limits if key not in plan.signals and key not in plan.ends}
+    return name in network.limits and name not in plan.signals and name not in plan.ends
 
 
 def _stands_for(signal: BoundSignal, coupling: Coupling) -> bool:
