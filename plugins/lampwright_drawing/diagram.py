@@ -10,9 +10,10 @@ from msgspec.structs import replace
 
 from lampwright.rulebooks.codec import as_text
 from lampwright.words import counted, listed
+from lampwright_drawing.bends import ROW, bends
 from lampwright_drawing.grid import headed
 from lampwright_drawing.miniatures import Miniature, miniature
-from lampwright_drawing.placing import ROW, SLOPE, place
+from lampwright_drawing.placing import place
 from lampwright_drawing.strands import CROSSING, END, POINTS, strands
 from lampwright_drawing.svg import Markup, Piece, identifier, joined, number, tag, text
 
@@ -28,13 +29,15 @@ LEAST: Final = {END: 30.0, POINTS: 34.0, CROSSING: 44.0}
 SECTION: Final = 64.0
 LETTER: Final = 7.4
 TICK: Final = 5
-FAR: Final = 2.2
-"""How many times as far as it has to a way may lean before it runs along between the rows."""
 GAP: Final = 7.0
 """What is left open of the leg that points do not lie for."""
 ASIDE: Final = 9.0
 LEFT: Final = "left"
 EDGE: Final = 50.0
+SIDE: Final = 14.0
+END_LETTER: Final = 6.2
+PAST: Final = 18.0
+"""How far a signal stands off the end of its section where a line to another row runs past its head."""
 BESIDE: Final = 14.0
 """From the middle of a band to its name."""
 NOTE: Final = (
@@ -54,13 +57,15 @@ class Diagram:
         self.made: Strands = strands(layout.plan)
         small = {name: miniature(layout, name) for name in self.made.places}
         self.small: dict[str, Miniature] = {name: made for name, made in small.items() if made is not None}
+        self.standing: dict[str, list[tuple[str, Place]]] = {}
+        for name, at in self.made.places.items():
+            self.standing.setdefault(at.strand, []).append((name, at))
         self.spans: Mapping[str, Span] = place(self.made, {name: self._width(name) for name in self.made.strands})
 
     def piece(self) -> Piece:
         """Return the whole diagram."""
-        ends = [strand.name for strand in self.made.strands.values() if strand.kind == END]
-        side = max((6 * len(name) for name in ends), default=0) + 14
-        width = max((span.right for span in self.spans.values()), default=200) + 2 * side
+        left = min((span.left for span in self.spans.values()), default=0) - SIDE
+        width = max((span.right for span in self.spans.values()), default=200) + SIDE - left
         rows = [span.row for span in self.spans.values()] or [0]
         top, height = EDGE - min(rows) * ROW, (max(rows) - min(rows)) * ROW + 2 * EDGE
         drawn = [
@@ -70,24 +75,48 @@ class Diagram:
             joined(self._signals()),
             joined(line for name in self.spans for line in self._points_at(name, self.spans[name])),
         ]
-        body = tag("g", *drawn, class_="diagram", transform=f"translate({number(side)} {number(top)})")
+        body = tag("g", *drawn, class_="diagram", transform=f"translate({number(-left)} {number(top)})")
         beats = frozenset(beat for small in self.small.values() for beat in small.beats)
         return Piece(width, height, body, beats=beats)
 
     def _width(self, name: str) -> float:
         """Return how wide a strand has to be for its name and the signals on either side."""
-        kind = self.made.strands[name].kind
+        strand = self.made.strands[name]
         sides = {True: 0.0, False: 0.0}
-        for signal, at in self.made.places.items():
-            if at.strand == name:
-                sides[at.rightward] += self._takes(signal)
-        least = LEAST.get(kind, max(SECTION, LETTER * len(name) + 36))
-        return max(least, sides[True] + 8, sides[False] + 8)
+        for signal, at in self.standing.get(name, ()):
+            sides[at.rightward] += self._takes(signal)
+        least = LEAST.get(strand.kind, max(SECTION, LETTER * len(name) + 36))
+        named = END_LETTER * len(strand.name) if strand.kind == END else 0
+        past = PAST if self._parts_beside(name) else 0
+        return max(least, sides[True] + past + 8, sides[False] + past + 8) + named
+
+    def _parts_beside(self, name: str) -> bool:
+        """Tell whether track parts at an end of a strand, so that a line may run past there."""
+        return any(len(self.made.after(one)) > 1 for one in self.made.before(name)) or any(
+            len(self.made.before(one)) > 1 for one in self.made.after(name)
+        )
 
     def _takes(self, signal: str) -> float:
         """Return how much of the track a signal takes."""
         small = self.small.get(signal)
         return max(small.length if small else 20, LETTER * (len(signal) + 2)) + 8
+
+    def _track(self, name: str) -> tuple[float, float]:
+        """Return from where to where a strand has track: an end has its name beyond that."""
+        span, strand = self.spans[name], self.made.strands[name]
+        named = END_LETTER * len(strand.name) if strand.kind == END else 0
+        return (span.left, span.right - named) if not self.made.after(name) else (span.left + named, span.right)
+
+    def _past(self, name: str, *, at_right: bool, aside: int) -> bool:
+        """Tell whether a line to another row runs past an end of a strand, on one side of the track (1: below)."""
+        spans, span = self.spans, self.spans[name]
+        if at_right:
+            there = [one for one in self.made.after(name) if spans[one].left - span.right < PAST]
+            rows = [spans[other].row for one in there for other in self.made.before(one)]
+        else:
+            there = [one for one in self.made.before(name) if span.left - spans[one].right < PAST]
+            rows = [spans[other].row for one in there for other in self.made.after(one)]
+        return any((row - span.row) * aside > 0 for row in rows)
 
     def _strand(self, name: str) -> Markup:
         """Draw one strand with its name."""
@@ -122,22 +151,30 @@ class Diagram:
         for at_right in (False, True):
             if points := self.made.named.get((name, at_right)):
                 x = span.right - 4 if at_right else span.left + 4
-                y = span.y - 6 if at_right else span.y + 14
+                y = span.y + (-6 if self._free(name, at_right=at_right) < 0 else 14)
                 yield text(x, y, " ".join(points), "points-name", "end" if at_right else "start")
+
+    def _free(self, name: str, *, at_right: bool) -> int:
+        """Return the side of the track (1: below) on which there is room for a name at an end of a strand."""
+        usual = -1 if at_right else 1
+        taken = {self._aside(signal, at) for signal, at in self.standing.get(name, ())}
+        ways = [usual, -usual]
+        return min(ways, key=lambda way: (way in taken) + self._past(name, at_right=at_right, aside=way))
 
     def _end(self, name: str) -> Markup:
         """Draw an end: buffers as a stop across the track, anything else as an arrow that goes on."""
         strand, span = self.made.strands[name], self.spans[name]
         kind = str((self.layout.plan.ends.get(strand.name) or {}).get("kind", ""))
         goes_right = not self.made.after(name)
-        near, far = (span.left, span.right) if goes_right else (span.right, span.left)
         outward = 1 if goes_right else -1
+        left, right = self._track(name)
+        near, far = (left, right) if goes_right else (right, left)
         y = span.y
         shape = f"M{number(far - 6 * outward)} {number(y - 5)}L{number(far)} {number(y)}l{-6 * outward} 5"
         if kind == "buffer-stop":
             shape = f"M{number(far)} {number(y - 7)}v14M{number(far)} {number(y - 5)}h{-5 * outward}v10h{5 * outward}"
         line = tag("line", class_="track", x1=near, y1=y, x2=far, y2=y)
-        named = text(far + 5 * outward, y + 3.5, strand.name, "small quiet", "start" if goes_right else "end")
+        named = text(far + 5 * outward, y + 3.5, strand.name, "small quiet end-name", "start" if goes_right else "end")
         said = tag("title", f"{strand.name}: {kind}")
         return tag("g", said, line, tag("path", class_="line", d=shape), named, data_end=strand.name)
 
@@ -145,14 +182,14 @@ class Diagram:
         """Draw what leads from row to row: open at the end where points do not lie for it."""
         for (left, right), main in self.made.joints.items():
             one, other = self.spans[left], self.spans[right]
-            bends = _bends((one.right, one.y), (other.left, other.y))
+            way = bends((one.right, one.y), (other.left, other.y))
             parts = not main and one.row != other.row
             if parts and len(self.made.after(left)) > 1 and self.made.strands[left].kind != CROSSING:
-                bends[0] = _open(bends[0], bends[1])
+                way[0] = _open(way[0], way[1])
             if parts and len(self.made.before(right)) > 1 and self.made.strands[right].kind != CROSSING:
-                bends[-1] = _open(bends[-1], bends[-2])
-            if bends[0] != bends[1]:
-                yield tag("path", class_="track", d=_path(bends))
+                way[-1] = _open(way[-1], way[-2])
+            if way[0] != way[1]:
+                yield tag("path", class_="track", d=_path(way))
 
     def _routes(self) -> Iterator[Markup]:
         """Draw the band of each route; it shows when the route is set."""
@@ -163,7 +200,11 @@ class Diagram:
                 is_set = bool({name, self._ends(signal, index)} & self.set)
                 state = "route set" if is_set else "route"
                 said = tag("title", f"{name}{': set' if is_set else ''}")
-                band = [tag("path", class_="band", d=path), tag("path", class_="hatch", d=path), _named(name, points)]
+                band = [
+                    tag("path", class_="band", d=path),
+                    tag("path", class_="hatch", d=_pieces(points)),
+                    _named(name, points),
+                ]
                 yield tag("g", said, *band, class_=state, id=identifier("route", signal, str(index)), data_route=name)
 
     def _name(self, signal: str, index: int) -> str:
@@ -184,7 +225,7 @@ class Diagram:
         for index, span in enumerate(spans):
             found += [(span.left, span.y), (span.right, span.y)]
             if index + 1 < len(spans):
-                found += _bends(found[-1], (spans[index + 1].left, spans[index + 1].y))
+                found += bends(found[-1], (spans[index + 1].left, spans[index + 1].y))
         ordered = list(dict.fromkeys(found))
         return ordered if right else ordered[::-1]
 
@@ -193,22 +234,30 @@ class Diagram:
         room: dict[tuple[str, bool, bool], float] = {}
         for name, at in sorted(self.made.places.items(), key=lambda item: item[1].back):
             key = (at.strand, at.at_right, at.rightward)
-            before = room.get(key, 4.0)
+            before = room.get(key, 4.0 + self._shift(name, at))
             room[key] = before + self._takes(name)
             yield self._signal(name, at, before)
+
+    def _aside(self, name: str, at: Place) -> int:
+        """Return the side of the track, as drawn, that a signal stands on: -1 above, 1 below."""
+        return -1 if at.rightward is (side(self.layout.signals[name]) == LEFT) else 1
+
+    def _shift(self, name: str, at: Place) -> float:
+        """Return how far a signal stands off the end of its strand, for a line that runs past there."""
+        return PAST if self._past(at.strand, at_right=at.at_right, aside=self._aside(name, at)) else 0
 
     def _signal(self, name: str, at: Place, before: float) -> Markup:
         """Draw one signal within its strand, on its side of the track as its trains run."""
         span, takes = self.spans[at.strand], self._takes(name)
-        start = span.right - before - takes if at.at_right else span.left + before
+        left, right = self._track(at.strand)
+        start = right - before - takes if at.at_right else left + before
         foot = start if at.rightward else start + takes
         small = self.small.get(name)
         turn = 90 if at.rightward else -90
-        above = at.rightward is (side(self.layout.signals[name]) == LEFT)
-        aside = -1 if above else 1
+        aside = self._aside(name, at)
         y = span.y + aside * (ASIDE + (small.half if small else 4))
         said = f"{name} {small.letters if small else ''}".strip()
-        label_y = y + aside * ((small.half if small else 4) + 4) + (0 if above else 8)
+        label_y = y + aside * ((small.half if small else 4) + 4) + (0 if aside < 0 else 8)
         named = text(foot, label_y, said, "signal-name", "start" if at.rightward else "end")
         base = tag("line", class_="line", x1=foot, y1=span.y + aside * 4, x2=foot, y2=y + aside * 4)
         if small is None:
@@ -252,16 +301,6 @@ def _label(name: str, x: float, y: float) -> list[Markup]:
     return [gap, text(x, y + 4, name, "", "middle")]
 
 
-def _bends(start: Point, end: Point) -> list[Point]:
-    """Return the points of a way from one strand to another: straight on, or along between the rows if that is far."""
-    across, down = end[0] - start[0], end[1] - start[1]
-    lean = SLOPE / ROW
-    if not down or across <= FAR * abs(down) * lean:
-        return [start, end]
-    level = end[1] - (ROW / 2 if down > 0 else -ROW / 2)
-    return [start, (start[0] + abs(level - start[1]) * lean, level), (end[0] - ROW / 2 * lean, level), end]
-
-
 def _open(one: Point, other: Point) -> Point:
     """Return the point a gap away from one towards another."""
     length = hypot(other[0] - one[0], other[1] - one[1])
@@ -282,6 +321,11 @@ def _named(name: str, points: list[Point]) -> Markup:
 def _path(points: list[Point]) -> str:
     """Return points as a path."""
     return "M" + "L".join(f"{number(x)} {number(y)}" for x, y in points)
+
+
+def _pieces(points: list[Point]) -> str:
+    """Return points as a path in pieces: a stroke of the hatching never lies around a bend."""
+    return "".join(_path(list(piece)) for piece in pairwise(points))
 
 
 def diagram(layout: Layout, routes: Collection[str] = (), occupied: Collection[str] = ()) -> Piece:

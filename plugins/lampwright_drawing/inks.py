@@ -66,7 +66,7 @@ COMMON: Final = f"""
 .occupied .train{{display:inline}}
 .occupied .track{{stroke-width:8;stroke-linecap:butt}}
 .lampwright .signal-name,.lampwright .points-name{{font-weight:600;font-size:10px}}
-.signal-name,.points-name{{paint-order:stroke;stroke:#fdfdfb;stroke-width:3px;stroke-linejoin:round}}
+.signal-name,.points-name,.end-name{{paint-order:stroke;stroke:#fdfdfb;stroke-width:3px;stroke-linejoin:round}}
 .lampwright .points-name{{font-weight:400;font-size:9.5px}}
 .lampwright .tiny .lamp text{{display:none}}
 .route{{display:none}}
@@ -100,7 +100,7 @@ DARK: Final = """
 .box{fill:#000;stroke:#e9e6df}
 .line,.ground,.detail,.hood,.leader,.arm,.track,.hatch{stroke:#e9e6df}
 .band{stroke:#3c4046}
-.lampwright .signal-name,.lampwright .points-name{stroke:#16181b}
+.lampwright .signal-name,.lampwright .points-name,.lampwright .end-name{stroke:#16181b}
 .rule{stroke:#3c4046}
 .ink{fill:#e9e6df}
 .flash .flashing{stroke:#e9e6df}

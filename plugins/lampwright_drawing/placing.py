@@ -2,26 +2,24 @@
 
 from __future__ import annotations
 
-from itertools import pairwise, permutations
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 from msgspec import Struct
 
+from lampwright_drawing.bends import ROW, SLOPE
+from lampwright_drawing.rows import CLEAR, rows_of
 from lampwright_drawing.strands import SECTION
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
 
     from lampwright_drawing.strands import Strands
 
 COLUMN: Final = 90.0
-ROW: Final = 104.0
-"""Units of a plan's hints, and between rows."""
-SLOPE: Final = 34.0
-"""Room for a line that changes its row."""
-CLEAR: Final = 26.0
-EXACT: Final = 7
-"""Rows of which every order is tried; more are put in order by exchanging neighbours."""
+"""Units of a plan's hints."""
+PAST: Final = 14.0
+"""Room between a track and a line that runs past its end to a row beyond."""
 
 
 class Span(Struct):
@@ -48,32 +46,47 @@ def place(strands: Strands, widths: Mapping[str, float]) -> dict[str, Span]:
     rows: dict[int, float] = {}
     spans: dict[str, Span] = {}
     for _ in range(2):
-        apart = _Apart(chain_of, rows)
+        apart = _Apart(strands, chain_of, rows)
         spans = _columns(strands, widths, apart, order)
         _late(strands, spans, apart, order)
-        rows = rows or _rows(strands, chains, chain_of, spans)
+        rows = rows or rows_of(strands, chains, chain_of, spans)
     for name, span in spans.items():
         at = strands.strands[name].at
         span.row = -at[1] if at else rows[chain_of[name]]
-    _stretch(strands, chains, spans)
+    _stretch(strands, chains, spans, apart)
     return spans
 
 
 class _Apart(Struct, frozen=True):
     """How much room two strands that join need between them: none in one chain, more for each row."""
 
+    strands: Strands
     chain_of: Mapping[str, int]
     rows: Mapping[int, float]
 
     def gap(self, one: str, other: str) -> float:
-        """Return the room."""
+        """Return the room; a bit more where another line runs past the end of one of them."""
         first, second = self.chain_of[one], self.chain_of[other]
         if first == second:
             return 0
-        return SLOPE * max(1, abs(self.rows.get(first, 0) - self.rows.get(second, 0)))
+        down = self._down(one, other)
+        further = (
+            *(self._down(one, name) for name in self.strands.after(one)),
+            *(self._down(name, other) for name in self.strands.before(other)),
+        )
+        passed = down and any(far * down > down * down for far in further)
+        return SLOPE * max(1, abs(down)) + (PAST if passed else 0)
+
+    def drawn(self, one: str, other: str, spans: Mapping[str, Span]) -> float:
+        """Return the room that two strands in other rows have, which a plan's hints may have moved."""
+        return max(self.gap(one, other), SLOPE * abs(spans[one].row - spans[other].row))
+
+    def _down(self, one: str, other: str) -> float:
+        """Return how many rows one strand is above another."""
+        return self.rows.get(self.chain_of[other], 0) - self.rows.get(self.chain_of[one], 0)
 
 
-def _stretch(strands: Strands, chains: Sequence[Sequence[str]], spans: Mapping[str, Span]) -> None:
+def _stretch(strands: Strands, chains: Sequence[Sequence[str]], spans: Mapping[str, Span], apart: _Apart) -> None:
     """Close gaps in a row: a section is as long as it may be, but ends where others part from it."""
     for chain in chains:
         for one, other in pairwise(chain):
@@ -90,21 +103,21 @@ def _stretch(strands: Strands, chains: Sequence[Sequence[str]], spans: Mapping[s
     for row in rows.values():
         row.sort(key=lambda span: span.left)
     for chain in chains:
-        _reach_out(strands, chain, spans, rows)
+        _reach_out(strands, chain, spans, rows, apart)
 
 
 def _reach_out(
-    strands: Strands, chain: Sequence[str], spans: Mapping[str, Span], rows: Mapping[float, list[Span]]
+    strands: Strands, chain: Sequence[str], spans: Mapping[str, Span], rows: Mapping[float, list[Span]], apart: _Apart
 ) -> None:
     """Let the first and last section of a chain reach out to what they join in other rows, where that is free."""
     first, last = spans[chain[0]], spans[chain[-1]]
     before, after = strands.before(chain[0]), strands.after(chain[-1])
     if before and strands.strands[chain[0]].kind == SECTION:
-        start = max(spans[one].right + SLOPE * abs(spans[one].row - first.row) for one in before)
+        start = max(spans[one].right + apart.drawn(one, chain[0], spans) for one in before)
         ends = [span.right + CLEAR for span in rows[first.row] if span.right <= first.left and span is not first]
         first.left = min(first.left, max([start, *ends]))
     if after and strands.strands[chain[-1]].kind == SECTION:
-        end = min(spans[one].left - SLOPE * abs(spans[one].row - last.row) for one in after)
+        end = min(spans[one].left - apart.drawn(chain[-1], one, spans) for one in after)
         starts = [span.left - CLEAR for span in rows[last.row] if span.left >= last.right and span is not last]
         last.right = max(last.right, min([end, *starts]))
 
@@ -179,55 +192,3 @@ def _late(strands: Strands, spans: dict[str, Span], apart: _Apart, order: Sequen
         if name in free and after and strands.strands[name].at is None and min(after) > spans[name].right:
             width = spans[name].right - spans[name].left
             spans[name] = Span(min(after) - width, min(after))
-
-
-def _rows(
-    strands: Strands, chains: Sequence[Sequence[str]], chain_of: Mapping[str, int], spans: Mapping[str, Span]
-) -> dict[int, float]:
-    """Return the row of each chain: few rows, and short ways between them."""
-    shared = _shared(strands, chains, spans)
-    links: dict[tuple[int, int], int] = {}
-    for left, right in strands.joints:
-        pair = shared[chain_of[left]], shared[chain_of[right]]
-        if pair[0] != pair[1]:
-            links[pair] = links.get(pair, 0) + 1
-    groups = list(dict.fromkeys(shared.values()))
-    leans = [(shared[chain_of[left]], shared[chain_of[right]], side) for (left, right), side in strands.leans.items()]
-    best = _best(groups, links, leans)
-    return {number: float(best.index(shared[number])) for number in range(len(chains))}
-
-
-def _shared(strands: Strands, chains: Sequence[Sequence[str]], spans: Mapping[str, Span]) -> dict[int, int]:
-    """Let chains of one line share a row where they stand clear of each other; return the first chain of each row."""
-    rows: dict[int, list[tuple[str, float, float]]] = {}
-    found: dict[int, int] = {}
-    for number, chain in enumerate(chains):
-        line = next((strands.strands[name].line for name in chain if strands.strands[name].line), "")
-        left, right = spans[chain[0]].left - CLEAR, spans[chain[-1]].right + CLEAR
-        home = next((row for row, there in rows.items() if line and _fits(there, line, left, right)), number)
-        rows.setdefault(home, []).append((line, left, right))
-        found[number] = home
-    return found
-
-
-def _fits(there: Sequence[tuple[str, float, float]], line: str, left: float, right: float) -> bool:
-    """Tell whether a chain has room in a row of its line."""
-    return all(line == of and (right <= start or left >= end) for of, start, end in there)
-
-
-def _best(groups: list[int], links: Mapping[tuple[int, int], int], leans: Sequence[tuple[int, int, int]]) -> list[int]:
-    """Return rows in the order with the shortest ways between them; of several the one that turns to the right side."""
-
-    def cost(order: Iterable[int]) -> tuple[int, int]:
-        at = {group: row for row, group in enumerate(order)}
-        wrong = sum(1 for one, other, side in leans if (at[other] - at[one]) * side < 0)
-        return sum(number * abs(at[one] - at[other]) ** 2 for (one, other), number in links.items()), wrong
-
-    if len(groups) <= EXACT:
-        return list(min(permutations(groups), key=cost))
-    best = groups
-    for _ in groups:
-        for row in range(len(best) - 1):
-            swapped = [*best[:row], best[row + 1], best[row], *best[row + 2 :]]
-            best = swapped if cost(swapped) < cost(best) else best
-    return best

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lampwright.working.track import CROSSING, END, POINTS, Track
+from lampwright.working.track import CROSSING, END, LEGS, POINTS, Track
 from lampwright.working.ways import stops, ways
 from lampwright_drawing.strands import SECTION, Place, Strands, routes_of, strand
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Collection
+
     from lampwright.plans import Plan
     from lampwright.working.track import Piece, Side
 
@@ -23,10 +25,10 @@ def from_track(plan: Plan) -> Strands:
         made.strands[name] = strand(plan, name, kind, lies_in=piece.section if piece.section != name else "")
         if kind == POINTS:
             made.named[name, right[name, 1]] = [name]
+    straight = _straight(track, made)
     for (one, side), (other, far) in track.joints.items():
         if right[one, side] and not right[other, far]:
-            main = _straight(track.pieces[one], side) and _straight(track.pieces[other], far)
-            made.join(one, other, main=main)
+            made.join(one, other, main=(one, side) in straight and (other, far) in straight)
     for name, piece in track.pieces.items():
         for side, neighbour in enumerate(piece.neighbours):
             if neighbour in plan.ends and neighbour not in track.pieces:
@@ -53,21 +55,50 @@ def _routes(plan: Plan, track: Track, made: Strands) -> None:
                 break
 
 
-def _straight(piece: Piece, side: int) -> bool:
-    """Tell whether a side is no reverse leg of points, and of a crossing that of its first way."""
-    if piece.kind == POINTS:
-        return side != 2  # noqa: PLR2004  (toe, normal, reverse)
-    return piece.kind != CROSSING or side in (0, 1)
+def _straight(track: Track, made: Strands) -> set[Side]:
+    """Return the sides of pieces that lead straight on: no reverse leg of points, one way of a crossing."""
+    reverse = LEGS.index("reverse")
+    found = {
+        (piece.name, side)
+        for piece in track.pieces.values()
+        for side in range(len(piece.neighbours))
+        if piece.kind != CROSSING and not (piece.kind == POINTS and side == reverse)
+    }
+    for piece in track.pieces.values():
+        if piece.kind == CROSSING:
+            found |= _first_way(track, piece, made, found)
+    return found
+
+
+def _first_way(track: Track, piece: Piece, made: Strands, straight: Collection[Side]) -> set[Side]:
+    """Return the way of a crossing that is drawn straight: of one line, and straight on at both ends, if there is.
+
+    The order in which the plan says its ways counts for nothing.
+    """
+
+    def liking(way: tuple[int, int]) -> tuple[bool, int, list[str]]:
+        names = [piece.neighbours[side] for side in way]
+        lines = {made.strands[name].line for name in names if name in made.strands}
+        bent = sum(track.joints.get((piece.name, side)) not in straight for side in way)
+        return len(lines) != 1 or "" in lines, bent, sorted(names)
+
+    ways = {(passage.come, passage.go) for of in piece.passages.values() for passage in of if passage.come < passage.go}
+    return {(piece.name, side) for side in min(ways, key=liking)} if ways else set()
 
 
 def _turned(track: Track) -> dict[Side, bool]:
     """Tell of each side of each piece whether it looks to the right; what is joined to nothing is not turned."""
     right: dict[Side, bool] = {}
-    for name, piece in track.pieces.items():
-        for side in range(len(piece.neighbours)):
+    for name, piece in sorted(track.pieces.items(), key=lambda item: item[1].kind == CROSSING):
+        for side in sorted(range(len(piece.neighbours)), key=_by_name(piece)):
             if (name, side) not in right:
                 _spread(track, (name, side), right, way=piece.kind == END)
     return right
+
+
+def _by_name(piece: Piece) -> Callable[[int], str]:
+    """Return what puts the sides of a piece in order: of a crossing their names, for its ways are in no order."""
+    return lambda side: piece.neighbours[side] if piece.kind == CROSSING else ""
 
 
 def _spread(track: Track, start: Side, right: dict[Side, bool], *, way: bool) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from itertools import combinations
+from itertools import combinations, pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from xml.etree import ElementTree as ET
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "rulesets").glob("*/examples/*.yaml"))
+Point = tuple[float, float]
 NAMES = [path.stem for path in EXAMPLES]
 HOSTILE = '"><script>alert(1)</script>&'
 
@@ -103,6 +104,77 @@ def test_names_of_29_signals_do_not_cover_each_other() -> None:
     assert len(found) == 28
     for (one, a), (other, b) in combinations(found.items(), 2):
         assert a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1], (one, other)
+
+
+def ways_between(root: ET.Element) -> list[tuple[Point, Point]]:
+    """Return the lines that lead from row to row, piece by piece."""
+    drawn = [one.get("d") or "" for one in with_class(root, "track") if one.get("d")]
+    points = [[tuple(map(float, pair.split())) for pair in way.removeprefix("M").split("L")] for way in drawn]
+    return [(one, other) for way in points for one, other in pairwise(way) if one[1] != other[1]]  # type: ignore[misc]
+
+
+def passes(piece: tuple[Point, Point], y: float) -> float | None:
+    """Return where a line passes a height; None if it does not."""
+    (x, top), (to_x, low) = piece
+    return x + (to_x - x) * (y - top) / (low - top) if min(top, low) < y < max(top, low) else None
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=NAMES)
+def test_no_line_crosses_a_track_that_it_does_not_join(path: Path) -> None:
+    """But for the branch of Merrowdale Junction, whose routes cross the up line: there is no way round it."""
+    root = parsed(picture(Diagram(layout(path)).piece()))
+    tracks = [one for one in with_class(root, "track") if one.get("y1")]
+    crossed = [
+        (track.get("x1"), track.get("y1"))
+        for piece in ways_between(root)
+        for track in tracks
+        if (x := passes(piece, float(track.get("y1", 0)))) is not None
+        and float(track.get("x1", 0)) <= x <= float(track.get("x2", 0))
+    ]
+    assert len(crossed) == (1 if path.stem == "merrowdale-junction" else 0)
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=NAMES)
+def test_no_line_strikes_out_the_name_of_a_signal(path: Path) -> None:
+    """Neither at the height of its middle nor at the top or foot of its letters."""
+    root = parsed(picture(Diagram(layout(path)).piece()))
+    for said, (left, top, right, foot) in boxes(root).items():
+        for piece in ways_between(root):
+            for y in (top, (top + foot) / 2, foot):
+                x = passes(piece, y)
+                assert x is None or not left <= x <= right, (said, piece)
+
+
+def test_hatching_ends_at_a_bend_and_begins_anew() -> None:
+    """A stroke across a bend would be a wedge: every part of it is one straight piece."""
+    root = parsed(picture(diagram(example("corvel-bridge"), ["CB3 to CB7"])))
+    for hatch in with_class(root, "hatch"):
+        assert all(part.count("L") == 1 for part in (hatch.get("d") or "").split("M")[1:])
+
+
+@pytest.mark.parametrize("ways", ["[[UB, 102], [101, BA]]", "[[102, UB], [BA, 101]]", "[[BA, 101], [UB, 102]]"])
+def test_the_order_of_a_crossing_s_ways_counts_for_nothing(ways: str) -> None:
+    """Nor that of the two ends of a way: the track is drawn alike."""
+    path = EXAMPLES[NAMES.index("corvel-bridge")]
+    text = path.read_text(encoding="utf-8").replace("[[101, BA], [UB, 102]]", ways)
+    turned = Layout(load(read(text.encode(), path.name).values, path.name), library())
+    spans = {name: (span.left, span.right, span.row) for name, span in Diagram(turned).spans.items()}
+    assert spans == {name: (span.left, span.right, span.row) for name, span in Diagram(layout(path)).spans.items()}
+
+
+@pytest.mark.parametrize("ways", ["[[UA, UB], [DA, DB]]", "[[DB, DA], [UB, UA]]", "[[UA, UB], [DB, DA]]"])
+def test_two_lines_that_only_cross_are_drawn_alike_too(ways: str) -> None:
+    """Nothing but their crossing tells how they lie to each other."""
+    pair = ways.removeprefix("[[").removesuffix("]]").split("], [")
+    track: dict[str, Any] = {"K": {"ways": [way.split(", ") for way in pair]}}
+    track |= {"UA": {"next": ["west", "K"]}, "UB": {"next": ["K", "east"]}}
+    track |= {"DA": {"next": ["north", "K"]}, "DB": {"next": ["K", "south"]}}
+    ends = {name: {"kind": "off-stage"} for name in ("west", "east", "north", "south")}
+    made = made_of({"sections": {name: {} for name in ("UA", "UB", "DA", "DB")}, "track": track, "ends": ends})
+    spans = Diagram(made).spans
+    assert spans["UA"].left < spans["K"].left < spans["UB"].left
+    assert spans["DA"].left < spans["K"].left < spans["DB"].left
+    assert spans["DA"].row == spans["DB"].row == spans["K"].row
 
 
 def test_down_and_up_run_against_each_other() -> None:
