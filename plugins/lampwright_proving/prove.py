@@ -32,6 +32,7 @@ Examples:
   lampwright prove layout.yaml --seen seen.yaml --fix and make the plan say what is
   lampwright prove layout.yaml TB1 --ask              ask for it here, command by command
   lampwright prove layout.yaml TB1 --log good         it is proved: into the log and the plan
+  lampwright prove layout.yaml TB1 --log faulty       it is not, or no longer
   lampwright prove layout.yaml --failing              what a driver would read if one thing failed
 
 \b
@@ -54,7 +55,12 @@ For model railways only. Extra-low voltage only; power off before a wire is move
 @click.option("--fix", is_flag=True, help="Make the plan say what was found, if all checks still hold.")
 @click.option("--take", type=int, metavar="N", help="Which of several explanations is the right one.")
 @click.option("--failing", is_flag=True, help="What would be read if one lamp, output, wire or board failed.")
-@click.option("--log", "result", type=click.Choice(["good", "faulty"]), help="Write down how the signals were found.")
+@click.option(
+    "--log",
+    "result",
+    type=click.Choice(["good", "faulty"]),
+    help="Write down how the signals were found: good makes them `proved` in the plan, faulty takes that away.",
+)
 @click.option("--part", default="", metavar="TEXT", help="With --log: the part that was changed.")
 @click.option("--format", "form", type=click.Choice(["text", "json", "html"]), default="text", show_default=True)
 @click.option("--year", default="", help="A year, a span (1974..1979) or an era; in place of what the plan says.")

@@ -64,6 +64,25 @@ def test_the_log_only_grows(plan: Path) -> None:
     assert "SG3: {form: three-aspect, lamps: [{green: A.3}, {yellow: A.4}, {red: A.5}]}" in plan.read_text()
 
 
+def test_a_signal_found_faulty_does_not_count_as_proved(plan: Path) -> None:
+    """The mark goes and the signal is built, its own or lent; the log keeps the fingerprint."""
+    heir = "  SG5: {like: SG1, lamps: [{green: B.0}, {yellow: B.1}, {red: B.2}]}"
+    plan.write_text(
+        PLAN.replace(
+            "{form: three-aspect, lamps: [{green: A.0}", "{stage: proved, form: three-aspect, lamps: [{green: A.0}"
+        ).replace("controllers:", f"{heir}\ncontrollers:")
+    )
+    call("prove", plan, "SG1", "SG3", "--log", "good")
+    done = call("prove", plan, "SG1", "SG5", "--log", "faulty", "--part", "LED red")
+    assert f"{plan}: SG1 does not count as proved any more" in done.err
+    said = read(plan, "plan").values["signals"]
+    assert [said[name].get("stage") for name in ("SG1", "SG3", "SG5")] == ["built", "proved", "built"]
+    assert ["proved" in said[name] for name in ("SG1", "SG3", "SG5")] == [False, True, False]
+    assert "result: faulty" in plan.with_name("gill.log.yaml").read_text()
+    call("prove", plan, "SG1", "--log", "good")
+    assert read(plan, "plan").values["signals"]["SG1"]["stage"] == "proved"
+
+
 def test_a_file_that_is_no_log_is_left_alone(plan: Path) -> None:
     """And the plan with it."""
     log = plan.with_name("gill.log.yaml")

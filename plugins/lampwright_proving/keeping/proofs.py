@@ -21,6 +21,7 @@ class ChangedSinceProved(Check):
 
     A proof holds for the displays, outputs and polarity that the signal had. After a lamp has moved to another output,
     or the rulebook shows an aspect otherwise, the controller needs new tables, and the bench has to be asked again.
+    `lampwright prove PLAN SIGNAL --log good` writes `proved:` into the plan; `--log faulty` takes it away again.
 
     Wrong:
 
