@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
+from msgspec import Struct
 
 from lampwright.commands.group import session_of
 from lampwright.commands.output import say, show, write
@@ -24,11 +26,38 @@ if TYPE_CHECKING:
     from lampwright.findings import Finding
     from lampwright.layout import Layout
     from lampwright.project import Result
-    from lampwright_proving.diagnosis.faults import Explanation
     from lampwright_proving.mending import Mending
     from lampwright_proving.verdict import Verdict
 
 WIDTH = 100
+
+
+class Proposal(Struct, frozen=True, dict=True):
+    """What the plan would become if it said what is, and whether the checks let it."""
+
+    ctx: click.Context
+    layout: Layout
+    mends: Mending
+
+    @cached_property
+    def document(self) -> Document:
+        """The plan's file as it is now."""
+        return read_document(Path(self.layout.plan.file), self.layout.plan.file)[0]
+
+    @cached_property
+    def text(self) -> str:
+        """The plan's new text. Raises ``CannotEdit``."""
+        return edited(self.document, self.mends.changes)
+
+    @cached_property
+    def worse(self) -> tuple[list[Finding], dict[str, Document]] | None:
+        """The errors that the checks would find then, with the documents they are in; None if there are none."""
+        return _worse(self.ctx, self.layout, self.document.text, self.text)
+
+    @cached_property
+    def stands(self) -> bool:
+        """Whether there is something to write that may be written."""
+        return bool(self.mends.changes) and self.worse is None
 
 
 def told(  # noqa: PLR0913
@@ -36,24 +65,27 @@ def told(  # noqa: PLR0913
 ) -> bool:
     """Tell a verdict, propose what puts it right, and do it if that is wanted; return whether something stays wrong."""
     if take is not None and not 1 <= take <= len(verdict.explanations):
-        raise click.UsageError(f"--take {take}: there are {len(verdict.explanations)} explanations")
+        there = {0: "no explanation", 1: "one explanation"}
+        known = there.get(number := len(verdict.explanations), f"{number} explanations")
+        raise click.UsageError(f"--take {take}: there {'are' if number > 1 else 'is'} {known}")
     explanation = None if verdict.diagnosis.all_right else verdict.chosen(take)
+    proposal = None if explanation is None else Proposal(ctx, layout, verdict.mending(explanation))
     if form == "json":
         import json
 
         write(json.dumps(verdict.record(), indent=2, ensure_ascii=False) + "\n")
     else:
         _write(verdict.lines())
-        if explanation is not None:
-            _write(_remedies(layout, verdict, explanation))
+        if proposal is not None:
+            _write(_remedies(proposal))
     if verdict.diagnosis.all_right:
         return False
     if not fix:
         return True
-    if explanation is None:
+    if proposal is None:
         say("lampwright: nothing is written: say which explanation is the right one, as in --take 1")
         return True
-    return not _fixed(ctx, layout, verdict.mending(explanation))
+    return not _fixed(proposal)
 
 
 def _write(lines: Iterator[str]) -> None:
@@ -64,17 +96,18 @@ def _write(lines: Iterator[str]) -> None:
             write(f"{indent}{'  ' if number else ''}{part}\n")
 
 
-def _remedies(layout: Layout, verdict: Verdict, explanation: Explanation) -> Iterator[str]:
+def _remedies(proposal: Proposal) -> Iterator[str]:
     """Yield what puts one explanation right, by the signal or by the plan."""
-    mends = verdict.mending(explanation)
+    mends = proposal.mends
     yield ""
     if mends.repairs:
         yield "Mend on the signal:"
         yield from (f"  {repair}" for repair in mends.repairs)
-    if mends.built:
+    correcting = [*_correcting(proposal)]
+    if mends.built and proposal.stands:
         yield f"{listed(mends.built)} {'is' if len(mends.built) == 1 else 'are'} built: rewire, or correct the plan."
-    ways = [_rewiring(mends), [*_correcting(layout, mends)]]
-    for way in ways if mends.built else reversed(ways):
+    ways = [_rewiring(mends), correcting]
+    for way in reversed(ways) if proposal.stands and not mends.built else ways:
         yield from way
     yield "Then load the new tables, if the plan has changed, and prove it again."
 
@@ -86,45 +119,39 @@ def _rewiring(mends: Mending) -> list[str]:
     return ["To make the signal what the plan says:", *(f"  {way}" for way in mends.rewiring)]
 
 
-def _correcting(layout: Layout, mends: Mending) -> Iterator[str]:
-    """Yield how to make the plan say what the signal is."""
-    yield from mends.untold
-    if mends.changes:
-        yield "To make the plan say what is (--fix writes it):"
-        yield from (f"  {line}" for line in _patch(layout, mends))
-
-
-def _patch(layout: Layout, mends: Mending) -> list[str]:
-    """Return the lines of what changes in the plan."""
-    document, _ = _document(layout)
+def _correcting(proposal: Proposal) -> Iterator[str]:
+    """Yield how to make the plan say what the signal is, or why it cannot."""
+    yield from proposal.mends.untold
+    if not proposal.mends.changes:
+        return
     try:
-        new = edited(document, mends.changes)
+        if proposal.worse:
+            findings, _ = proposal.worse
+            found = "; ".join(dict.fromkeys(f"{one.message} ({one.rule})" for one in findings))
+            yield f"Only rewiring puts it right: if the plan said what is, the checks would find: {found}"
+            return
+        yield "To make the plan say what is (--fix writes it):"
+        new = difference(proposal.document.text, proposal.text, proposal.layout.plan.file)
+        yield from (f"  {line}" for line in new.splitlines())
     except CannotEdit as error:
-        return [str(error)]
-    return difference(document.text, new, layout.plan.file).splitlines()
+        yield str(error)
 
 
-def _document(layout: Layout) -> tuple[Document, list[Finding]]:
-    """Return the plan's file as it is now."""
-    return read_document(Path(layout.plan.file), layout.plan.file)
-
-
-def _fixed(ctx: click.Context, layout: Layout, mends: Mending) -> bool:
+def _fixed(proposal: Proposal) -> bool:
     """Change the plan's file; return whether that put everything right."""
+    mends, file = proposal.mends, proposal.layout.plan.file
     if not mends.changes:
         say("lampwright: nothing is written: the plan can say nothing of this")
         return False
-    document, _ = _document(layout)
     try:
-        new = edited(document, mends.changes)
-        if worse := _worse(ctx, layout, document.text, new):
+        if proposal.worse:
             say("lampwright: nothing is written, for with that change the checks find:")
-            show(*worse, to=sys.stderr.write)
+            show(*proposal.worse, to=sys.stderr.write)
             return False
-        save([Written(Path(layout.plan.file), document.text, new)])
+        save([Written(Path(file), proposal.document.text, proposal.text)])
     except (CannotEdit, CannotWrite) as error:
         raise click.ClickException(str(error)) from error
-    say(f"lampwright: {layout.plan.file} is changed; load the new tables, and prove it again")
+    say(f"lampwright: {file} is changed; load the new tables, and prove it again")
     return not (mends.repairs or mends.untold)
 
 

@@ -104,10 +104,24 @@ class _Mender:
             self.untold.append(
                 f"say `wiring:` for {name}: common-anode if its common wire is on the plus side, else common-cathode"
             )
-        elif entry.wiring:
-            self._put(entry.at("wiring"), OTHER[said])
         else:
-            self.changes[*entry.path, "wiring"] = Change.add(entry.path, "wiring", OTHER[said])
+            self._say_wiring(name, OTHER[said])
+            self._keep(name, said)
+
+    def _say_wiring(self, name: str, wiring: str) -> None:
+        """Make the plan say the polarity of a head under its own name, even if it takes it from another now."""
+        path: Path = ("signals", name)
+        if "wiring" in (self._value(path) or {}):
+            self._put((*path, "wiring"), wiring)
+        else:
+            self.changes[*path, "wiring"] = Change.add(path, "wiring", wiring)
+
+    def _keep(self, name: str, said: str) -> None:
+        """Keep the polarity of signals that take it from one of which it changes; nothing was found out about them."""
+        for other, signal in self.standing.layout.signals.items():
+            own = self._value(("signals", other)) or {}
+            if signal.entry.like == name and "wiring" not in own and (SIGNAL, other) not in self.explanation.turned:
+                self._say_wiring(other, signal.entry.wiring or said)
 
     def _wired_for(self, boards: Iterable[str]) -> str:
         """Return the polarity of head that boards drive by the plan; empty if it does not say, or they differ."""
@@ -133,7 +147,10 @@ class _Mender:
         for lamp in self.standing.lamps(light):
             said = as_text(lamp.detail.get("wiring")) or self.standing.signal(light).entry.wiring
             said = said or self._wired_for({own.board})
-            if said not in OTHER or not lamp.detail:
+            entry = self.standing.signal(light).entry
+            if {"lamps", "carries"} & entry.inherited.keys() and lamp.path[:2] != entry.path:
+                self.untold.append(f"say the lamps of {own.signal} itself, for they are those of {entry.like}")
+            elif said not in OTHER or not lamp.detail:
                 self.untold.append(f"say `wiring:` for {own.label}: it is of the other polarity than the head")
             elif "wiring" in lamp.detail:
                 self._put((*lamp.path, "wiring"), OTHER[said])

@@ -129,6 +129,35 @@ def test_what_the_electrics_do_not_allow_is_not_written() -> None:
     assert Path("plan.yaml").read_text(encoding="utf-8") == plan
 
 
+def test_rewiring_alone_is_offered_where_the_plan_would_have_errors() -> None:
+    """What --fix would refuse, the text does not offer."""
+    Path("plan.yaml").write_text(PLAN.replace("{kind: pwm-16}", "{kind: pwm-16, drive: sink}"), encoding="utf-8")
+    told = " ".join(prove(TURNED, "--take", "1").out.split())
+    assert "Only rewiring puts it right: if the plan said what is, the checks would find: HF1 is common-cathode" in told
+    assert "bring the common wire of HF1 to the other side" in told
+    assert "To make the plan say" not in told
+    assert "correct the plan" not in told
+
+
+def test_polarity_is_said_under_the_signal_that_was_looked_at() -> None:
+    """A signal that is like another gets its own; those like one that changes keep what they had."""
+    heir = "  HF7: {like: HF1, lamps: [{yellow: A.9}, {green: A.10}, {yellow: A.11}, {red: A.12}], carries: {}}\n"
+    turned = "{danger: [upper-yellow, green, lower-yellow], clear: [upper-yellow, lower-yellow, red]}"
+    Path("plan.yaml").write_text(PLAN + heir, encoding="utf-8")
+    assert prove(f"signals: {{HF7: {turned}, HF3: {{danger: [red]}}}}", "--fix").code == 0
+    mended = Path("plan.yaml").read_text(encoding="utf-8")
+    assert mended == PLAN + heir.replace("carries: {}}", "carries: {}, wiring: common-cathode}")
+    Path("plan.yaml").write_text(PLAN + heir, encoding="utf-8")
+    assert (
+        prove(
+            f"{TURNED[:-2]}, clear: [red, upper-yellow, lower-yellow, position-1]}}, HF3: {{danger: [red]}}}}", "--fix"
+        ).code
+        == 0
+    )
+    kept = heir.replace("carries: {}}", "carries: {}, wiring: common-anode}")
+    assert Path("plan.yaml").read_text(encoding="utf-8") == PLAN.replace("common-anode", "common-cathode") + kept
+
+
 def test_swapped_wires_become_swapped_outputs() -> None:
     """Each lamp gets the output it really hangs on, in the notation it has."""
     seen = "signals: {HF3: {danger: [yellow], caution: [red], clear: [green]}}"
