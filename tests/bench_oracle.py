@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
-from itertools import combinations, permutations
+from itertools import combinations, permutations, product
 from typing import TYPE_CHECKING
 
 from lampwright_proving.diagnosis.bench import Bench, Command, Drive, Light
@@ -21,10 +21,13 @@ if TYPE_CHECKING:
     from lampwright_proving.diagnosis.faults import Explanation
 
 HALF = Fraction(1, 2)
+OFTEN = 0.25
+"""How often a plug is one of the faults."""
 OWN = ("turned", "dead", "stuck", "weak", "steady", "flickering")
 """Faults of one light, of which it has one at most."""
 Fault = tuple[object, ...]
-"""A fault of ``OWN`` with its light, ``("polarity"|"open"|"poor", group)``, ``("touch", light, other)``."""
+"""A fault of ``OWN`` with its light, ``("polarity"|"open"|"poor", group)``, ``("touch", light, other)``,
+``("plug", lights, step)``, ``("exchanged", board, other)``."""
 
 
 @dataclass(frozen=True)
@@ -36,8 +39,13 @@ class State:
 
     @property
     def cost(self) -> int:
-        """Wires less rings, and one for each fault."""
-        return swaps(self.wires) + len(self.faults)
+        """Wires less rings, and one for each fault; two for a plug."""
+        return swaps(self.wires) + sum(map(weight, self.faults))
+
+
+def weight(fault: Fault) -> int:
+    """Return what one fault counts."""
+    return 2 if fault[0] == "plug" else 1
 
 
 def swaps(wires: tuple[int, ...]) -> int:
@@ -79,7 +87,7 @@ def sights(bench: Bench, state: State, light: int, command: Command) -> set[str]
     if ("dead", light) in faults or any(("open", group) in faults for group in groups):
         return {"dark"}
     here = ("turned", light) in faults, ("polarity", ("signal", own.signal)) in faults
-    each = [_at_end(bench, faults, state.wires[other], command, sum(here)) for other in node(state, light)]
+    each = [_at_end(bench, faults, other, state.wires[other], command, sum(here)) for other in node(state, light)]
     seen = {"lit"} if ("stuck", light) in faults else _together(each)
     if ("steady", light) in faults:
         seen = {"lit" if word == "flashing" else word for word in seen}
@@ -89,10 +97,26 @@ def sights(bench: Bench, state: State, light: int, command: Command) -> set[str]
     return {"dim" if weak and word == "lit" else word for word in seen}
 
 
-def _at_end(bench: Bench, faults: frozenset[Fault], wire: int, command: Command, reversals: int) -> set[str]:
-    """Return what one wire alone would show on a light behind so many reversals."""
+def driven(bench: Bench, faults: frozenset[Fault], light: int, wire: int) -> str:
+    """Return the output by which a controller reaches the wire of a light: off its place, on another board."""
+    board, dot, place = bench.lights[wire].output.partition(".")
+    for fault in faults:
+        if fault[0] == "plug" and light in fault[1]:  # type: ignore[operator]
+            place = str(int(place) + int(str(fault[2]))) if dot else place
+    other = {fault[1]: fault[2] for fault in faults if fault[0] == "exchanged"}
+    other |= {fault[2]: fault[1] for fault in faults if fault[0] == "exchanged"}
+    return f"{other.get(board, board)}{dot}{place}"
+
+
+def _at_end(  # noqa: PLR0913, PLR0917
+    bench: Bench, faults: frozenset[Fault], light: int, wire: int, command: Command, reversals: int
+) -> set[str]:
+    """Return what the wire of one light alone would show behind so many reversals."""
+    output = driven(bench, faults, light, wire)
+    if output != bench.lights[wire].output:
+        wire = next((number for number, own in enumerate(bench.lights) if own.output == output), -1)
     drive = command.lit.get(wire)
-    board = bench.lights[wire].output.partition(".")[0]
+    board = output.partition(".")[0]
     reversals += bool(board) and ("polarity", ("board", board)) in faults
     duty = Fraction(0) if drive is None else Fraction(1) if drive.full else HALF
     for _ in range(reversals):
@@ -144,7 +168,25 @@ def single_faults(bench: Bench) -> list[Fault]:
     groups |= {("board", light.output.partition(".")[0]) for light in bench.lights if light.output}
     modes: list[Fault] = [(mode, light) for mode in OWN for light in lights]
     whole: list[Fault] = [(kind, group) for kind in ("polarity", "open", "poor") for group in sorted(groups)]
-    return [*modes, *whole, *(("touch", one, other) for one, other in combinations(lights, 2))]
+    exchanged: list[Fault] = [("exchanged", *pair) for pair in bench.pairs]
+    return [*modes, *whole, *exchanged, *(("touch", one, other) for one, other in combinations(lights, 2))]
+
+
+def plugs(bench: Bench) -> list[Fault]:
+    """Return every plug that may sit one or two places off, some wire still where one of its own should be."""
+    found: list[Fault] = []
+    homes = {output: light.signal for light in bench.lights if (output := light.output)}
+    for start, signal in homes.items():
+        board, _, first = start.partition(".")
+        if homes.get(f"{board}.{int(first) - 1}") == signal:
+            continue
+        length = 1
+        while homes.get(f"{board}.{int(first) + length}") == signal:
+            length += 1
+        run = {f"{board}.{int(first) + step}" for step in range(length)}
+        lights = frozenset(number for number, light in enumerate(bench.lights) if light.output in run)
+        found += [("plug", lights, step) for step in (-2, -1, 1, 2) if abs(step) < length]
+    return found
 
 
 @cache
@@ -159,13 +201,21 @@ def orders(number: int, most: int) -> dict[int, list[tuple[int, ...]]]:
 
 def states(bench: Bench, cost: int) -> Iterator[State]:
     """Yield every state of a cost; one light has one fault of its own at most."""
-    faults = single_faults(bench)
+    faults, off = single_faults(bench), plugs(bench)
     for swapped, all_wires in orders(len(bench.lights), cost).items():
-        for chosen in combinations(faults, cost - swapped):
-            own = [fault[1] for fault in chosen if fault[0] in OWN]
-            commons = [fault[1] for fault in chosen if fault[0] in ("open", "poor")]
-            if len(set(own)) == len(own) and len(set(commons)) == len(commons):
-                yield from (State(wires, frozenset(chosen)) for wires in all_wires)
+        left = cost - swapped
+        for number in range(left // 2 + 1):
+            for chosen in product(combinations(off, number), combinations(faults, left - 2 * number)):
+                together = (*chosen[0], *chosen[1])
+                if possible(together):
+                    yield from (State(wires, frozenset(together)) for wires in all_wires)
+
+
+def possible(chosen: tuple[Fault, ...]) -> bool:
+    """Tell whether faults can be there together: a light, a common wire, a plug, a board have one of a kind."""
+    only = [[fault[1] for fault in chosen if fault[0] in kinds] for kinds in (OWN, ("open", "poor"), ("plug",))]
+    only.append([board for fault in chosen if fault[0] == "exchanged" for board in fault[1:]])
+    return all(len(set(held)) == len(held) for held in only)
 
 
 def written(explanation: Explanation, bench: Bench) -> State:
@@ -180,6 +230,7 @@ def written(explanation: Explanation, bench: Bench) -> State:
     faults = {(mode, light) for light, mode in explanation.modes}
     faults |= {("polarity", group) for group in explanation.turned}
     faults |= {(fault, group) for group, fault in explanation.commons}
+    faults |= {("plug", *plug) for plug in explanation.plugs} | {("exchanged", *one) for one in explanation.exchanged}
     for lights in explanation.touching:
         first, *others = sorted(lights)
         faults |= {("touch", first, other) for other in others}
@@ -200,7 +251,8 @@ def random_bench(luck: Random, most: int = 6) -> Bench:
         lit = luck.sample(range(number), luck.choice([1, 1, 1, 2]))
         drives = {light: Drive(full=luck.random() < 0.8, flash=luck.random() < 0.15) for light in lit}
         commands.append(Command(("HF1", f"aspect-{index}"), drives))
-    return Bench(lights, tuple(commands))
+    pairs = (("A", "B"),) if {light.board for light in lights} == {"A", "B"} else ()
+    return Bench(lights, tuple(commands), pairs)
 
 
 def random_state(luck: Random, bench: Bench, faults: int) -> State:
@@ -208,8 +260,9 @@ def random_state(luck: Random, bench: Bench, faults: int) -> State:
     number = len(bench.lights)
     swapped = min(luck.choice([0, 0, 1, faults]), faults, number - 1)
     wires = luck.choice(orders(number, faults)[swapped])
+    off = luck.sample(known, 1) if (known := plugs(bench)) and faults - swapped > 1 and luck.random() < OFTEN else []
     while True:
-        chosen = luck.sample(single_faults(bench), faults - swapped)
+        chosen = luck.sample(single_faults(bench), faults - swapped - 2 * len(off))
         own = [fault[1] for fault in chosen if fault[0] in (*OWN, "open", "poor")]
         if len(set(own)) == len(own):
-            return State(wires, frozenset(chosen))
+            return State(wires, frozenset((*off, *chosen)))

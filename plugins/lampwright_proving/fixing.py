@@ -141,7 +141,7 @@ def _fixed(proposal: Proposal) -> bool:
     """Change the plan's file; return whether that put everything right."""
     mends, file = proposal.mends, proposal.layout.plan.file
     if not mends.changes:
-        say("lampwright: nothing is written: the plan can say nothing of this")
+        say(f"lampwright: nothing is written: {'; '.join(mends.untold) or 'the plan can say nothing of this'}")
         return False
     try:
         if proposal.worse:

@@ -8,12 +8,13 @@ from msgspec import Struct
 
 from lampwright.edits import Change
 from lampwright.rulebooks.codec import as_text
+from lampwright.words import listed
 from lampwright_proving.diagnosis.bench import BOARD, SIGNAL
 from lampwright_proving.diagnosis.faults import DEAD, FLICKERING, OPEN, STEADY, STUCK, TURNED, WEAK
-from lampwright_proving.diagnosis.saying import rings
+from lampwright_proving.diagnosis.saying import pin_name, rings
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Collection, Iterable, Iterator
 
     from lampwright.findings import Path
     from lampwright_proving.diagnosis.bench import Group
@@ -54,29 +55,62 @@ class Mending(Struct, frozen=True, dict=True):
     built: tuple[str, ...]
 
 
-def mending(standing: Standing, explanation: Explanation) -> Mending:
-    """Return what puts an explanation right."""
-    return _Mender(standing, explanation).mending()
+def mending(standing: Standing, explanation: Explanation, lit: Collection[int]) -> Mending:
+    """Return what puts an explanation right; ``lit`` are the lights that were seen to be lit by something.
+
+    What only follows from the others is not written: of a wire on an output that lit nothing, nothing is shown.
+    """
+    return _Mender(standing, explanation, lit).mending()
 
 
 class _Mender:
     """Works out what puts one explanation right."""
 
-    def __init__(self, standing: Standing, explanation: Explanation) -> None:
+    def __init__(self, standing: Standing, explanation: Explanation, lit: Collection[int]) -> None:
+        self.lit = lit
         self.standing = standing
         self.bench = standing.bench
         self.explanation = explanation
         self.changes: dict[Path, Change] = {}
         self.untold: list[str] = []
         self.concerned: dict[str, None] = {}
+        self.unseen: list[int] = []
 
     def mending(self) -> Mending:
         """Return everything."""
-        rewiring = [*self._polarity(), *self._wires()]
+        rewiring = [*self._plugs(), *self._exchanged(), *self._polarity(), *self._wires()]
+        self._moves()
         repairs = tuple(self._repairs())
         stages = {name: self.standing.layout.signals[name].entry.stage for name in self.concerned}
         built = tuple(name for name, stage in stages.items() if stage in BUILT)
-        return Mending(tuple(self.changes.values()), tuple(dict.fromkeys(self.untold)), tuple(rewiring), repairs, built)
+        changes = () if self.unseen else tuple(self.changes.values())
+        return Mending(changes, tuple(dict.fromkeys(self.untold)), tuple(rewiring), repairs, built)
+
+    def _plugs(self) -> Iterator[str]:
+        """Yield where plugs belong."""
+        for lights, step in sorted(self.explanation.plugs, key=lambda plug: min(plug[0])):
+            self._concerns(lights)
+            places = "one place" if abs(step) == 1 else f"{abs(step)} places"
+            ends = [f"{self.bench.lights[light].name} on {self.bench.channel_name(light)}" for light in sorted(lights)]
+            signal = self.bench.lights[min(lights)].signal
+            yield f"seat the plug of {signal} {places} further {'down' if step > 0 else 'up'}: {', '.join(ends)}"
+
+    def _exchanged(self) -> Iterator[str]:
+        """Change the addresses of boards that answer for each other, and yield how to make them right."""
+        for one, other in sorted(self.explanation.exchanged):
+            for name in (one, other):
+                self._concerns(self.bench.groups[BOARD, name])
+            said = [self._board(name).get("address") for name in (one, other)]
+            if None in said or any("after" in self._board(name) for name in (one, other)):
+                self.untold.append(f"the plan says no addresses of boards {one} and {other} that could be exchanged")
+                yield f"exchange the plugs of boards {one} and {other}"
+            else:
+                for name, address in zip((one, other), reversed(said), strict=True):
+                    self._put(("boards", name, "address"), address)
+                yield (
+                    f"set the address of board {one} to {said[0]} and that of board {other} to {said[1]}, or exchange "
+                    "their plugs"
+                )
 
     def _polarity(self) -> Iterator[str]:
         """Change what the plan says of polarity, and yield how to turn signals, boards and lamps round."""
@@ -162,18 +196,36 @@ class _Mender:
     def _wires(self) -> Iterator[str]:
         """Change the outputs of lamps whose wires are swapped, and yield how to change the wires back."""
         for ring in rings(self.bench, self.explanation):
-            self._concerns(ring)
-            outputs = [(light, self.bench.channels[self.explanation.feeds[light]]) for light in ring]
-            for light, output in outputs:
-                self._move(light, output)
-            moved = [f"{self.bench.lights[light].label} to {self.bench.channel_name(light)}" for light in ring]
-            yield f"move the wires: {', '.join(moved)}"
+            own = [light for light in ring if not self.bench.lights[light].vacant]
+            self._concerns(own)
+            moved = [f"{self.bench.lights[light].label} to {self.bench.channel_name(light)}" for light in own]
+            yield f"move the wire{'s' if len(own) > 1 else ''}: {', '.join(moved)}"
+
+    def _moves(self) -> None:
+        """Change the outputs of lamps in the plan, and keep those of which nothing has shown where they are."""
+        for light, own in enumerate(self.bench.lights):
+            pin = self.bench.pin(self.explanation, light)
+            if own.vacant or pin == self.bench.pins[self.bench.feeds[light]]:
+                continue
+            if light in self.lit:
+                self._move(light, pin_name(pin))
+            else:
+                self.unseen.append(light)
+        if self.unseen:
+            lamps = listed(self.bench.lights[light].label for light in self.unseen)
+            first = self.bench.lights[self.unseen[0]]
+            output = pin_name(self.bench.pin(self.explanation, self.unseen[0]))
+            self.untold.append(
+                f"nothing has shown which output {lamps} {'is' if len(self.unseen) == 1 else 'are'} on, so the plan "
+                "stays: look at all commands, then switch outputs by hand; what lights goes into the file of what was "
+                f"seen, as in `outputs: {{{output}: [{first.signal}.{first.name}]}}`"
+            )
 
     def _move(self, light: int, output: str) -> None:
         """Make the plan say that a light hangs on another output."""
         own = self.bench.lights[light]
         lamps = self.standing.lamps(light)
-        if not own.output or output not in {one.output for one in self.bench.lights} or not lamps:
+        if not own.output or not lamps:
             self.untold.append(f"the plan says no output of {own.label}")
         for lamp in lamps if own.output else ():
             outputs = [as_text(one) for one in lamp.detail.get("outputs") or ()]
@@ -191,6 +243,8 @@ class _Mender:
                 yield REPAIRS[mode].format(self.bench.lights[light].label)
         for group, fault in sorted(self.explanation.commons):
             yield f"{'join' if fault == OPEN else 'renew the joint of'} the common wire of {_whose(group)}"
+            if fault == OPEN and group[0] == BOARD:
+                yield f"if it is joined, give board {group[1]} power, and the address that the plan says"
         for lights in sorted(map(sorted, self.explanation.touching)):
             yield f"part the wires of {' and '.join(self.bench.lights[light].label for light in lights)}"
 

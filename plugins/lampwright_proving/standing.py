@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING
+from itertools import combinations
+from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
+from lampwright.rulebooks.codec import as_text
 from lampwright.tables import tables
 from lampwright.tables.lamps import told
+from lampwright.tables.outputs import of_board
 from lampwright_proving.diagnosis.bench import Bench, Command, Drive, Light
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from lampwright.layout import BoundSignal, Layout
     from lampwright.tables import Command as Told
@@ -26,11 +30,13 @@ Key = tuple[str, str, str]
 class Standing(Struct, frozen=True, dict=True):
     """Signals of one plan on the bench; where one is commanded, all others stand at their failsafe.
 
-    A lens that can change is one light for each of its LEDs, and a mixed colour is several of them at once.
+    A lens that can change is one light for each of its LEDs, and a mixed colour is several of them at once. ``spare``
+    are outputs that feed none of them, and were switched by hand.
     """
 
     layout: Layout
     names: tuple[str, ...]
+    spare: tuple[str, ...] = ()
 
     @cached_property
     def tables(self) -> dict[str, SignalTable]:
@@ -53,7 +59,23 @@ class Standing(Struct, frozen=True, dict=True):
     def bench(self) -> Bench:
         """The lights with everything that can be commanded, in the order of the tables."""
         commands = (self._command(name, command) for name, table in self.tables.items() for command in table.commands)
-        return Bench(tuple(self._lights()), tuple(commands))
+        vacant = (Light("", "", "", output) for output in self.spare)
+        return Bench((*self._lights(), *vacant), tuple(commands), self._pairs, self._others)
+
+    @property
+    def _others(self) -> dict[str, Drive]:
+        """The outputs that are lit by signals which are not here, at their failsafe."""
+        others = (table for name, table in tables(self.layout).signals.items() if name not in self.tables)
+        lit = (one for table in others for one in table.failsafe.outputs.items() if one[1].lit)
+        return {output: Drive(shine.level == 1, shine.flash is not None) for output, shine in lit}
+
+    @property
+    def _pairs(self) -> tuple[tuple[str, str], ...]:
+        """Boards that one controller drives, two by two."""
+        boards: Mapping[str, Any] = self.layout.plan.values.get("boards") or {}
+        used = sorted({light.board for light in self._lights() if light.board})
+        controllers = {name: as_text((boards.get(name) or {}).get("controller")) for name in used}
+        return tuple(pair for pair in combinations(used, 2) if controllers[pair[0]] == controllers[pair[1]])
 
     @cached_property
     def by_name(self) -> dict[tuple[str, str], tuple[int, ...]]:
@@ -110,9 +132,21 @@ def _key(signal: str, shine: Shine) -> Key:
     return signal, shine.lamp, shine.output or f"in {shine.colour}"
 
 
-def standing(layout: Layout, names: Sequence[str]) -> Standing:
-    """Return signals of a plan on the bench; all it has if none is named."""
-    return Standing(layout, tuple(names or layout.signals))
+def standing(layout: Layout, names: Sequence[str], switched: Sequence[str] = ()) -> Standing:
+    """Return signals of a plan on the bench; all it has if none is named.
+
+    Of outputs that were switched by hand, those are kept that boards of the plan have and no lamp here is meant for.
+    """
+    stands = Standing(layout, tuple(names or layout.signals))
+    spare = [name for name in switched if name not in stands.bench.channels and _exists(layout, name)]
+    return replace(stands, spare=tuple(spare)) if spare else stands
+
+
+def _exists(layout: Layout, output: str) -> bool:
+    """Tell whether a board of the plan has an output; of a kind that is not known, any may be there."""
+    board = output.rpartition(".")[0]
+    known = of_board(layout, board)
+    return board in (layout.plan.values.get("boards") or {}) and (known is None or output in known)
 
 
 def command_of(bench: Bench, signal: str, said: str) -> Command | None:

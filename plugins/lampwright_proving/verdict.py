@@ -12,7 +12,7 @@ from lampwright_proving.diagnosis.bench import Circuit
 from lampwright_proving.diagnosis.faults import COSTS
 from lampwright_proving.diagnosis.model import row
 from lampwright_proving.diagnosis.saying import by_hand, clauses
-from lampwright_proving.diagnosis.sights import at, words
+from lampwright_proving.diagnosis.sights import DARK, at, words
 from lampwright_proving.diagnosis.telling import disagree
 from lampwright_proving.mending import Mending, mending
 
@@ -47,7 +47,13 @@ class Verdict(Struct, frozen=True, dict=True):
 
     def mending(self, explanation: Explanation) -> Mending:
         """Return what puts an explanation right."""
-        return mending(self.standing, explanation)
+        return mending(self.standing, explanation, self._lit)
+
+    @cached_property
+    def _lit(self) -> frozenset[int]:
+        """The lights that were seen to be lit by something."""
+        looks = [one.masks for one in self.diagnosis.observations]
+        return frozenset(light for masks in looks for light, mask in masks.items() if not mask & DARK)
 
     def chosen(self, take: int | None) -> Explanation | None:
         """Return the explanation to go by: the one taken, or the only one; None if that leaves a choice.
@@ -62,14 +68,11 @@ class Verdict(Struct, frozen=True, dict=True):
     def expected(self, command: Command) -> list[str]:
         """Return what would be seen for a command, a text for each explanation: only what differs."""
         circuit = Circuit(self.diagnosis.bench, [command])
-        rows = [[at(row(circuit, one, light), 0) for light in self._lights] for one in self.explanations]
-        differs = [light for light in self._lights if len({masks[light] for masks in rows}) > 1]
         lights = self.diagnosis.bench.lights
+        rows = [[at(row(circuit, one, light), 0) for light in range(len(lights))] for one in self.explanations]
+        lamps = [light for light, own in enumerate(lights) if not own.vacant]
+        differs = [light for light in lamps if len({masks[light] for masks in rows}) > 1]
         return [listed(f"{lights[light].label} {words(masks[light])}" for light in differs) for masks in rows]
-
-    @cached_property
-    def _lights(self) -> range:
-        return range(len(self.diagnosis.bench.lights))
 
     def unexplained(self) -> list[str]:
         """Return what was seen and should not have been, if nothing explains it."""
@@ -181,10 +184,11 @@ def _change(change: Any) -> dict[str, Any]:
     return {"path": path, "value": change.value}
 
 
-def _first(explanation: Explanation) -> tuple[bool, bool, int]:
-    """Return what explanations of one look are sorted by: polarity alone first, and of that a signal's."""
+def _first(explanation: Explanation) -> tuple[bool, bool, bool, int]:
+    """Return what explanations of one look are sorted by: polarity alone first, and of that a signal's; then plugs."""
     boards = sum(kind == "board" for kind, _ in explanation.turned)
-    return not explanation.turned, explanation.cost > len(explanation.turned), boards
+    elsewhere = explanation.plugs or explanation.exchanged
+    return not explanation.turned, explanation.cost > len(explanation.turned), not elsewhere, boards
 
 
 def _ways(explanations: Sequence[Explanation]) -> str:

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, Any
 
 from lampwright.quantities import quantity
 from lampwright.rulebooks.codec import as_text, as_words
+from lampwright.tables.outputs import outputs
 from lampwright_wiring import sizing
 from lampwright_wiring.catalogue import Catalogue, catalogue
 from lampwright_wiring.kinds import Spread
 from lampwright_wiring.model import Board, Controller, Supply, Wiring
-from lampwright_wiring.reading import amount, outputs
+from lampwright_wiring.reading import amount
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

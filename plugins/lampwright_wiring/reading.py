@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from lampwright.quantities import UNITS, quantity
 from lampwright.rulebooks.codec import as_text
+from lampwright.tables.outputs import outputs
 from lampwright_wiring.kinds import (
     ZERO,
     BoardKind,
@@ -30,8 +31,6 @@ if TYPE_CHECKING:
 
 WAYS = {"sinks": "sink", "sources": "source"}
 """Keys of data that are told by way; ``source`` itself tells where data come from."""
-MOST_OUTPUTS = 1024
-"""Longest span of outputs that is read as one."""
 
 
 def amount(value: object) -> Fraction | None:
@@ -63,22 +62,6 @@ def drop(value: Mapping[str, Any] | None) -> Spread:
     if read is None or value is None:
         return Spread.exactly(ZERO)
     return Spread(amount(value.get("min")) or ZERO, read.typical, read.most)
-
-
-def outputs(value: object) -> tuple[str, ...]:
-    """Read outputs: ``15``, ``12..15`` or a list of these."""
-    if value is None:
-        return ()
-    if isinstance(value, list):
-        return tuple(name for item in value for name in outputs(item))
-    first, dots, last = as_text(value).partition("..")
-    if not dots or last == "":
-        return (first,)
-    stem = first.rstrip("0123456789")
-    low, high = first[len(stem) :], last.removeprefix(stem)
-    if not (low.isdecimal() and high.isdecimal() and int(low) <= int(high) and int(high) - int(low) < MOST_OUTPUTS):
-        return (as_text(value),)
-    return tuple(f"{stem}{number}" for number in range(int(low), int(high) + 1))
 
 
 def addresses(value: str) -> range:

@@ -79,7 +79,7 @@ def explanation_of(bench: Bench, state: State) -> Explanation:
     modes = {(int(str(fault[1])), str(fault[0])) for fault in state.faults if fault[0] in MODES}
     groups = {fault[0]: set[Group]() for fault in state.faults}
     for fault in state.faults:
-        if isinstance(fault[1], tuple):
+        if fault[0] in ("polarity", *COMMONS) and isinstance(fault[1], tuple):
             groups[fault[0]].add(fault[1])
     nodes = frozenset(frozenset(node(state, light)) for light in range(len(bench.lights)))
     return Explanation(
@@ -89,6 +89,8 @@ def explanation_of(bench: Bench, state: State) -> Explanation:
         frozenset(groups.get("polarity", ())),
         frozenset((group, fault) for fault in COMMONS for group in groups.get(fault, ())),
         frozenset(lights for lights in nodes if len(lights) > 1),
+        frozenset(fault[1:] for fault in state.faults if fault[0] == "plug"),  # type: ignore[misc]
+        frozenset(fault[1:] for fault in state.faults if fault[0] == "exchanged"),  # type: ignore[misc]
     )
 
 

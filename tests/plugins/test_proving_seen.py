@@ -169,6 +169,101 @@ def test_swapped_wires_become_swapped_outputs() -> None:
     assert lamps in Path("plan.yaml").read_text(encoding="utf-8")
 
 
+ROW = """\
+plan: 1
+rulebook: gb-colour-light
+year: 1978
+controllers: {hut: {}}
+boards:
+  A: {kind: pwm-16, controller: hut, address: 0x40}
+  B: {kind: pwm-16, controller: hut, address: 0x41}
+signals:
+  OF1:
+    form: three-aspect
+    lamps: [{green: A.0}, {yellow: A.1}, {red: A.2}]
+  OF7:
+    form: three-aspect
+    lamps: [{green: B.0}, {yellow: B.1}, {red: B.2}]
+  OF9:
+    form: three-aspect
+    lamps: [{green: B.4}, {yellow: B.5}, {red: B.6}]
+"""
+
+
+def of_row(seen: str, *options: str) -> tuple[Done, str]:
+    """Return what is said of signals with plugs in a row, and the plan after that."""
+    Path("plan.yaml").write_text(ROW, encoding="utf-8")
+    done = prove(seen, *options)
+    return done, Path("plan.yaml").read_text(encoding="utf-8")
+
+
+DOWN = "signals: {OF9: {danger: [], clear: [yellow], caution: [red]}}"
+
+
+@pytest.mark.parametrize("options", [("--fix",), ("--fix", "--take", "1")])
+def test_a_plug_one_place_off_is_told_and_what_nothing_has_shown_is_not_written(options: tuple[str, ...]) -> None:
+    """Nothing lit green, so nobody knows where its wire is; the text and --fix agree."""
+    done, plan = of_row(DOWN, *options)
+    said = " ".join(done.out.split())
+    assert "1. all wires of OF9 are one place down, as when its plug sits one place off: green as if on B.3" in said
+    assert "2." not in said.partition("Each fault")[0]
+    assert "seat the plug of OF9 one place further up: green on B.4, yellow on B.5, red on B.6" in said
+    assert "To make the plan say what is" not in said
+    assert "as in `outputs: {B.3: [OF9.green]}`" in said
+    assert "nothing is written: nothing has shown which output OF9 green is on" in done.err
+    assert (done.code, plan) == (1, ROW)
+
+
+def test_a_plug_off_its_place_is_written_once_every_wire_has_been_seen() -> None:
+    """By hand on an output that feeds no lamp by the plan."""
+    done, plan = of_row(f"{DOWN}\noutputs: {{B.3: [OF9.green]}}", "--fix")
+    assert done.code == 0
+    assert plan == ROW.replace("{green: B.4}, {yellow: B.5}, {red: B.6}", "{green: B.3}, {yellow: B.4}, {red: B.5}")
+
+
+def test_a_plug_that_reaches_into_that_of_another_signal_is_found() -> None:
+    """The other one stands at danger all the time, and so the lamp on its output is lit all the time."""
+    Path("plan.yaml").write_text(
+        ROW.replace("B.0}", "B.1}").replace("{yellow: B.1}, {red: B.2}", "{yellow: B.2}, {red: B.3}")
+    )
+    done = prove("signals: {OF9: {danger: [green], clear: [green, yellow], caution: [green, red]}}")
+    assert "as when its plug sits one place off: green as if on B.3" in " ".join(done.out.split())
+    assert "only rewiring" in done.out.lower()
+
+
+def test_a_wire_on_a_free_output_is_found_by_hand_and_written() -> None:
+    """Any output that the board has can be switched."""
+    seen = "signals: {OF1: {danger: [red], clear: [], caution: [yellow]}}\noutputs: {A.15: [OF1.green]}"
+    done, plan = of_row(seen, "--fix")
+    assert "1. OF1 green is on A.15, and the plan has A.0" in done.out
+    assert (done.code, plan) == (0, ROW.replace("green: A.0", "green: A.15"))
+
+
+def test_an_output_of_a_signal_that_is_not_told_of_brings_it_to_the_bench() -> None:
+    """The wire there is the one of that signal's lamp."""
+    seen = "signals: {OF1: {danger: [red], clear: []}}\noutputs: {B.5: [OF1.green], A.0: [OF9.yellow]}"
+    ((told,),) = faults(json.loads(of_row(seen, "--format", "json")[0].out))
+    assert told == "the wires of OF1 green and OF9 yellow are swapped: OF1 green is on B.5 and OF9 yellow is on A.0"
+
+
+def test_two_boards_exchanged_are_one_fault() -> None:
+    """What is commanded of one signal lights the other; the addresses in the plan, or those set on the boards."""
+    seen = """signals:
+  OF1: {danger: [red, OF7.red], clear: [red, OF7.green], caution: [red, OF7.yellow]}
+  OF7: {clear: [red, OF1.green], caution: [red, OF1.yellow]}
+"""
+    done, plan = of_row(seen)
+    said = " ".join(done.out.split())
+    assert (
+        "1 fault explains all that was seen, and nothing else does with so few: 1. boards A and B are exchanged" in said
+    )
+    assert "set the address of board A to 0x40 and that of board B to 0x41, or exchange their plugs" in said
+    assert plan == ROW
+    fixed, plan = of_row(seen, "--fix")
+    assert fixed.code == 0
+    assert plan == ROW.replace("0x40", "0x4_").replace("0x41", "0x40").replace("0x4_", "0x41")
+
+
 def test_three_wires_in_a_ring_are_two_swaps() -> None:
     """All three outputs are changed at once."""
     seen = "signals: {HF3: {danger: [yellow], caution: [green], clear: [red]}}"
@@ -202,10 +297,10 @@ def test_a_dead_lamp_and_a_loose_common_are_told_apart_by_another_command() -> N
     assert "Command HF3 " in done.out
     assert "Looking can tell more." in done.out
     seen = "signals: {HF3: {danger: [], caution: [], clear: []}}"
-    assert faults(diagnosed(seen)) == [
-        ["the common wire of HF3 is off"],
-        ["the common wire of the lamps on board A is off"],
-    ]
+    ((head,), (board,)) = faults(diagnosed(seen))
+    assert head == "the common wire of HF3 is off"
+    why = "the common wire of its lamps is off, it gets no power, or it answers to another address"
+    assert board == f"board A lights nothing: {why}"
     assert "look at another signal on board A" in prove(seen).out
 
 
@@ -259,7 +354,8 @@ def test_what_is_right_is_said_with_what_was_not_looked_at() -> None:
         ("signals: {HF9: {danger: [red]}}", "2:11", "there is no signal HF9", "did you mean HF5?"),
         ("signals: {HF3: {danger: [{red: bright}]}}", "2:32", "", ""),
         ("signals: {HF3: {danger: [red], 0: [red]}}", "2:32", "0 is the command danger, which is told already", ""),
-        ("signals: {HF3: {danger: [red]}}\noutputs: {A.9: []}", "3:11", "A.9 is no output of these signals", ""),
+        ("signals: {HF3: {danger: [red]}}\noutputs: {A.16: []}", "3:11", "there is no output A.16", ""),
+        ("signals: {HF3: {danger: [red]}}\noutputs: {C.1: []}", "3:11", "there is no output C.1", "A.1"),
         ("signals: {}", "1:1", "seen.yaml tells of nothing that was seen", ""),
         ("signal: {}", "2:1", "", "did you mean signals?"),
         ("signals: {HF3: [}", "2:17", "", ""),

@@ -9,8 +9,9 @@ import pytest
 from lampwright import documents, schema
 from lampwright.library import Library
 from lampwright.schema.files import load
+from lampwright.tables.outputs import outputs
 from lampwright_wiring.catalogue import Catalogue
-from lampwright_wiring.reading import READERS, outputs
+from lampwright_wiring.reading import READERS
 from parts import parts
 from support import host, library
 

@@ -16,10 +16,15 @@ OPEN, POOR = "open", "poor"
 """What can be wrong with a common wire: off, or of bad contact."""
 MODES: Final = (TURNED, DEAD, STUCK, WEAK, STEADY, FLICKERING)
 COMMONS: Final = (OPEN, POOR)
+PLUG: Final = 2
+"""What a plug off its place costs: more than one lamp that is dead, less than moving its wires one by one."""
+STEPS: Final = (-2, -1, 1, 2)
+"""How many outputs a plug may sit further on."""
 COSTS: Final = (
     "Each fault counts 1: two wires swapped (a ring of n wires is n - 1 swaps), a lamp the other way round, dead, "
     "always lit, too dim, steady where it should flash or the reverse, two wires that touch, a whole signal or a whole "
-    "board of the other polarity, a common wire off or of bad contact."
+    "board of the other polarity, a common wire off or of bad contact, two boards exchanged. A plug off its place "
+    "counts 2."
 )
 """What every fault costs, as a person is told."""
 
@@ -29,6 +34,8 @@ class Explanation(Struct, frozen=True):
 
     ``feeds`` is the channel that feeds each light. ``modes`` are faults of single lights, ``turned`` groups of the
     other polarity, ``commons`` faults of a group's common wire, ``touching`` sets of lights whose wires touch.
+    ``plugs`` are lights all of whose wires are some outputs further on, ``exchanged`` boards that answer for each
+    other.
     """
 
     feeds: tuple[int, ...]
@@ -37,6 +44,8 @@ class Explanation(Struct, frozen=True):
     turned: frozenset[Group] = frozenset()
     commons: frozenset[tuple[Group, str]] = frozenset()
     touching: frozenset[frozenset[int]] = frozenset()
+    plugs: frozenset[tuple[frozenset[int], int]] = frozenset()
+    exchanged: frozenset[tuple[str, str]] = frozenset()
 
     def mode(self, light: int) -> str:
         """Return what is wrong with a single light, or an empty text."""

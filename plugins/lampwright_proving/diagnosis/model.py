@@ -38,12 +38,13 @@ def row(circuit: Circuit, explanation: Explanation, light: int) -> int:
 def _wired(circuit: Circuit, explanation: Explanation, light: int, *, turned: bool) -> int:
     """Return what the wires of a light bring."""
     turned ^= (SIGNAL, circuit.bench.lights[light].signal) in explanation.turned
-    node = [explanation.feeds[other] for other in explanation.on_node(light)]
-    rows = [circuit.shown[turned ^ ((BOARD, circuit.boards[feed]) in explanation.turned)][feed] for feed in node]
+    node = [circuit.reached(explanation, other) for other in explanation.on_node(light)]
+    rows = [circuit.shown[turned ^ ((BOARD, board) in explanation.turned)][feed] for feed, board in node]
     return rows[0] if len(rows) == 1 else circuit.rows.joined(rows)
 
 
 def rows(circuit: Circuit, explanation: Explanation) -> Iterator[int]:
-    """Yield the rows of all lights in their order."""
-    for light in range(len(circuit.bench.lights)):
-        yield row(circuit, explanation, light)
+    """Yield the rows of all lights in their order, as far as there is something to see."""
+    for number, light in enumerate(circuit.bench.lights):
+        if not light.vacant:
+            yield row(circuit, explanation, number)

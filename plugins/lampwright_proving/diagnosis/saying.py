@@ -11,7 +11,7 @@ from lampwright_proving.diagnosis.faults import DEAD, FLICKERING, OPEN, STEADY, 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
-    from lampwright_proving.diagnosis.bench import Bench, Group
+    from lampwright_proving.diagnosis.bench import Bench, Group, Pin
     from lampwright_proving.diagnosis.faults import Explanation
 
 MODES = {
@@ -22,6 +22,8 @@ MODES = {
     STEADY: "does not flash",
     FLICKERING: "flashes where it should be steady",
 }
+NOWHERE = "lights for nothing: its wire is on none of these outputs, or it is dead"
+"""What is to be said of a lamp whose wire must have been moved, but that was never seen lit."""
 HANDS = {
     TURNED: "take {} off its output: one that is the other way round goes dark or stays lit with its own wire alone",
     DEAD: "turn {} round if it is an LED; then hang it on an output that is known to work: a dead one stays dark there",
@@ -30,6 +32,7 @@ HANDS = {
     STEADY: "load the tables anew, then look at {} again: the controller makes it flash",
     FLICKERING: "move the wires and joints of {}: a loose one flickers without a beat",
 }
+SWITCH = "switch outputs of that board by hand, one by one, and see which of them lights {}"
 NOTHING = "all is as it should be"
 
 
@@ -70,7 +73,15 @@ def _told(bench: Bench, explanation: Explanation) -> Iterator[tuple[str, str]]:
         yield _polarity(group)
     for group, fault in sorted(explanation.commons):
         yield _common(group, fault)
-    for ring in rings(bench, explanation):
+    for plug, step in sorted(explanation.plugs, key=lambda one: min(one[0])):
+        yield _plug(bench, explanation, sorted(plug), step)
+    for one, other in sorted(explanation.exchanged):
+        yield (
+            f"boards {one} and {other} are exchanged: each lights what is meant for the other",
+            f"read the addresses set on boards {one} and {other}, and follow their plugs: one way or the other",
+        )
+    moved = rings(bench, explanation)
+    for ring in moved:
         yield _swapped(bench, explanation, ring)
     for lights in sorted(map(sorted, explanation.touching)):
         names = listed(bench.lights[light].label for light in lights)
@@ -80,7 +91,10 @@ def _told(bench: Bench, explanation: Explanation) -> Iterator[tuple[str, str]]:
         )
     for light, mode in sorted(explanation.modes):
         label = bench.lights[light].label
-        yield f"{label} {MODES[mode]}", HANDS[mode].format(label)
+        if mode == DEAD and any(light in ring for ring in moved):
+            yield f"{label} {NOWHERE}", SWITCH.format(label)
+        else:
+            yield f"{label} {MODES[mode]}", HANDS[mode].format(label)
 
 
 def _polarity(group: Group) -> tuple[str, str]:
@@ -105,11 +119,37 @@ def _common(group: Group, fault: str) -> tuple[str, str]:
         hint = f"measure from the common wire of {name} to the supply while lamps should be lit: no voltage may be lost"
         return f"the common wire of {name} {how}", hint
     hint = f"look at another signal on board {name}: if it is right, the common wire of the board is"
+    if fault == OPEN:
+        why = "the common wire of its lamps is off, it gets no power, or it answers to another address"
+        dark = f"if it is dark too, measure the supply of board {name}, and read the address set on it"
+        return f"board {name} lights nothing: {why}", f"{hint}; {dark}"
     return f"the common wire of the lamps on board {name} {how}", hint
+
+
+def _plug(bench: Bench, explanation: Explanation, lights: Sequence[int], step: int) -> tuple[str, str]:
+    """Return the clause and the hint of a plug off its place."""
+    signal = bench.lights[lights[0]].signal
+    places = "one place" if abs(step) == 1 else f"{abs(step)} places"
+    way = "up" if step > 0 else "down"
+    now = listed(f"{bench.lights[light].name} as if on {pin_name(bench.pin(explanation, light))}" for light in lights)
+    return (
+        f"all wires of {signal} are {places} {way}, as when its plug sits {places} off: {now}",
+        f"look how the plug of {signal} sits",
+    )
+
+
+def pin_name(pin: Pin) -> str:
+    """Return an output as the plan writes it."""
+    return f"{pin[0]}.{pin[1]}" if pin[0] else str(pin[1])
 
 
 def _swapped(bench: Bench, explanation: Explanation, ring: Sequence[int]) -> tuple[str, str]:
     """Return the clause and the hint of swapped wires."""
-    labels = listed(bench.lights[light].label for light in ring)
-    outputs = listed(f"{bench.lights[light].label} is on {bench.channels[explanation.feeds[light]]}" for light in ring)
+    lit = [light for light in ring if not bench.lights[light].vacant and explanation.mode(light) != DEAD]
+    labels = listed(bench.lights[light].label for light in lit)
+    outputs = listed(f"{bench.lights[light].label} is on {bench.channels[explanation.feeds[light]]}" for light in lit)
+    if len(lit) < len(ring):
+        homes = listed(bench.channel_name(light) for light in lit)
+        moved = outputs if len(lit) == 1 else f"the wires of {labels} are moved: {outputs}"
+        return f"{moved}, and the plan has {homes}", f"follow the wires of {labels} to their outputs"
     return f"the wires of {labels} are swapped: {outputs}", f"follow the wires of {labels} to their outputs"

@@ -14,7 +14,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from lampwright_proving.diagnosis.bench import BOARD, SIGNAL
-from lampwright_proving.diagnosis.faults import COMMONS, MODES, Explanation
+from lampwright_proving.diagnosis.faults import COMMONS, MODES, PLUG, STEPS, Explanation
 from lampwright_proving.diagnosis.model import row
 
 if TYPE_CHECKING:
@@ -80,6 +80,8 @@ def _joined(homes: Sequence[int], one: Explanation, other: Explanation) -> Expla
         one.turned | other.turned,
         one.commons | other.commons,
         one.touching | other.touching,
+        one.plugs | other.plugs,
+        one.exchanged | other.exchanged,
     )
 
 
@@ -156,7 +158,8 @@ class _Search:
         """Yield explanations with one fault more that reaches a light; one of a few lights must reach ``all_of``."""
         more = replace(explanation, cost=explanation.cost + 1)
         node = explanation.on_node(light)
-        if not explanation.mode(light) and all_of <= {light}:
+        lamp = not self.circuit.bench.lights[light].vacant
+        if lamp and not explanation.mode(light) and all_of <= {light}:
             for mode in MODES:
                 yield replace(more, modes=more.modes | {(light, mode)}), placed
         for group in self._groups(explanation, light, node):
@@ -171,12 +174,29 @@ class _Search:
             if other not in node and all_of <= both:
                 kept = frozenset(one for one in more.touching if not one & both)
                 yield replace(more, touching=kept | {both}), placed
+        yield from ((elsewhere, placed) for elsewhere in self._elsewhere(explanation, node))
         yield from self._swapped(more, placed, node, all_of)
+
+    def _elsewhere(self, explanation: Explanation, node: frozenset[int]) -> Iterator[Explanation]:
+        """Yield explanations in which a plug that reaches a node sits off its place, or boards are exchanged."""
+        bench = self.circuit.bench
+        boards = {bench.pin(explanation, light)[0] for light in node}
+        taken = {board for pair in explanation.exchanged for board in pair}
+        for pair in bench.pairs:
+            if boards & {*pair} and not taken & {*pair}:
+                yield replace(explanation, cost=explanation.cost + 1, exchanged=explanation.exchanged | {pair})
+        known = {lights for lights, _ in explanation.plugs}
+        for plug in bench.plugs if explanation.cost + PLUG <= self.within else ():
+            if plug & node and plug not in known and plug <= {*self.lights}:
+                for step in STEPS:
+                    if abs(step) < bench.places(plug):
+                        plugs = explanation.plugs | {(plug, step)}
+                        yield replace(explanation, cost=explanation.cost + PLUG, plugs=plugs)
 
     def _groups(self, explanation: Explanation, light: int, node: frozenset[int]) -> Iterator[Group]:
         """Yield the groups whose polarity reaches a light: its signal, and the boards its wires come from."""
         yield SIGNAL, self.circuit.bench.lights[light].signal
-        for board in dict.fromkeys(self.circuit.boards[explanation.feeds[other]] for other in sorted(node)):
+        for board in dict.fromkeys(self.circuit.reached(explanation, other)[1] for other in sorted(node)):
             if board:
                 yield BOARD, board
 
@@ -187,7 +207,8 @@ class _Search:
         for light in sorted(node - placed):
             for other in self.lights:
                 moved = other not in placed and more.feeds[other] != more.feeds[light]
-                if moved and all_of <= node | more.on_node(other):
+                lamp = not (self.circuit.bench.lights[light].vacant and self.circuit.bench.lights[other].vacant)
+                if moved and lamp and all_of <= node | more.on_node(other):
                     feeds = list(more.feeds)
                     feeds[light], feeds[other] = feeds[other], feeds[light]
                     yield replace(more, feeds=tuple(feeds)), placed | {light}

@@ -11,7 +11,7 @@ from lampwright.findings import Finding, Level, Spot
 from lampwright.intake import against_schema, read_document
 from lampwright.rulebooks.codec import as_text
 from lampwright_proving.diagnosis.result import Diagnosis
-from lampwright_proving.looking.reading import observations, signals_of
+from lampwright_proving.looking.reading import observations, signals_of, switched_of
 from lampwright_proving.standing import standing
 from lampwright_proving.verdict import Verdict
 
@@ -36,7 +36,8 @@ def verdict_of(ctx: click.Context, layout: Layout, path: Path, signals: tuple[st
     if any(finding.level is Level.ERROR for finding in findings):
         _refuse(ctx, document, findings)
     show(findings, {document.name: document}, to=sys.stderr.write, explain=False)
-    stands = standing(layout, [*signals, *signals_of(document, layout.signals)] or list(layout.signals)[:1])
+    named = [*signals, *signals_of(document, layout)] or list(layout.signals)[:1]
+    stands = standing(layout, named, switched_of(document))
     seen, findings = observations(document, stands)
     if not findings and not seen:
         message = f"{document.name} tells of nothing that was seen"

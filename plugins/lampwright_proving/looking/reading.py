@@ -6,31 +6,41 @@ from typing import TYPE_CHECKING, Any
 
 from lampwright.findings import Finding, Level, Spot
 from lampwright.rulebooks.codec import as_text
+from lampwright.tables import tables
+from lampwright.tables.outputs import of_board
 from lampwright.words import did_you_mean
 from lampwright_proving.diagnosis.result import Observation
 from lampwright_proving.diagnosis.sights import DARK, WORDS
 from lampwright_proving.standing import command_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator
 
     from lampwright.documents import Document
     from lampwright.findings import Path
+    from lampwright.layout import Layout
     from lampwright_proving.diagnosis.bench import Bench, Command
     from lampwright_proving.standing import Standing
 
 OUTPUTS = "outputs"
 
 
-def signals_of(document: Document, known: Mapping[str, object]) -> list[str]:
-    """Return the signals a file tells of: those commanded, and those of which a lamp is named."""
+def signals_of(document: Document, layout: Layout) -> list[str]:
+    """Return the signals a file tells of: those commanded, and those of which a lamp or an output is named."""
     values = document.values
     looks = [look for commands in (values.get("signals") or {}).values() for look in (commands or {}).values()]
     looks += (values.get(OUTPUTS) or {}).values()
     named = [name for look in looks for name, _ in _said(look)]
     before_dots = {name[:at] for name in named for at, letter in enumerate(name) if letter == "."}
-    wanted = {*(values.get("signals") or {}), *before_dots}
-    return [name for name in known if name in wanted]
+    switched = set(switched_of(document))
+    fed = [name for name, table in tables(layout).signals.items() if switched & {*table.outputs}] if switched else []
+    wanted = {*(values.get("signals") or {}), *before_dots, *fed}
+    return [name for name in layout.signals if name in wanted]
+
+
+def switched_of(document: Document) -> list[str]:
+    """Return the outputs that a file says were switched by hand."""
+    return [str(name) for name in document.values.get(OUTPUTS) or {}]
 
 
 def observations(document: Document, standing: Standing) -> tuple[list[Observation], list[Finding]]:
@@ -77,8 +87,14 @@ class _Reader:
             if name in by_name:
                 yield Observation(by_name[name], self._masks(look, path, ""))
             else:
-                tip = did_you_mean(name, by_name, "the outputs of these signals")
-                self._wrong(f"{name} is no output of these signals", path, tip)
+                tip = did_you_mean(name, self._outputs(), "the outputs there")
+                self._wrong(f"there is no output {name}", path, tip)
+
+    def _outputs(self) -> list[str]:
+        """Return every output there is: of the boards of the plan, and of these signals."""
+        layout = self.standing.layout
+        every = [one for board in layout.plan.values.get("boards") or {} for one in of_board(layout, board) or ()]
+        return list(dict.fromkeys((*(command.key[1] for command in self.bench.raw), *every)))
 
     def _unknown_signal(self, signal: str, path: Path) -> None:
         """Say that a signal is not in the plan, or cannot be proved."""
@@ -94,7 +110,7 @@ class _Reader:
         masks: dict[int, int] = {}
         if not isinstance(look, dict):
             lights = enumerate(self.bench.lights)
-            masks = {number: DARK for number, light in lights if signal in ("", light.signal)}
+            masks = {number: DARK for number, light in lights if not light.vacant and signal in ("", light.signal)}
         for number, (name, sight) in enumerate(_said(look)):
             inner: Path = (*path, name) if isinstance(look, dict) else (*path, number)
             for light in self._lights(name, inner, signal):
