@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import os
+import sys
+import tempfile
 from functools import cache
 from typing import TYPE_CHECKING
+
+import pytest
 
 import support
 from lampwright.layout import Settings
@@ -30,6 +34,8 @@ FILE = "rulebook.yaml"
 WAYS = ("check", "examples", "cases", "sources")
 """What can find a slip: the check of the rulebook, its examples, its cases, the tests of what published sources say."""
 SOURCES = ROOT / "tests/standards"
+COMPILED = f"{tempfile.gettempdir()}/lampwright-mutation"
+"""Where the tests are kept compiled, for they are started anew for every slip."""
 
 
 class CaseBench(Bench):
@@ -109,7 +115,7 @@ def broken_cases(path: Path, book: Rulebook, text: str) -> bool:
 
 def against_sources(book: Rulebook) -> bool:
     """Tell whether a test of what published sources say fails; a fork runs them, in which the rulebook is bundled."""
-    files = [str(file) for file in sorted(SOURCES.glob("test_*.py")) if book.id in file.read_text(encoding="utf-8")]
+    files = [str(file) for file in about(book.id)]
     if not files:
         return False
     if child := os.fork():
@@ -122,14 +128,20 @@ def against_sources(book: Rulebook) -> bool:
         os._exit(3)
 
 
+@cache
+def about(book: str) -> tuple[Path, ...]:
+    """Return the files of tests that are about a rulebook, and not about the electrics of plans that follow it."""
+    files = [file for file in sorted(SOURCES.glob("test_*.py")) if "electrics" not in file.name]
+    return tuple(file for file in files if book in file.read_text(encoding="utf-8"))
+
+
 def _ask(book: Rulebook, files: list[str]) -> None:
     """Run tests with a rulebook in the place of its namesake, and end this process."""
-    import pytest
-
     sink = os.open(os.devnull, os.O_WRONLY)
     os.dup2(sink, 1)
     os.dup2(sink, 2)
     support.library().add(book)
+    sys.dont_write_bytecode, sys.pycache_prefix = False, COMPILED
     unheard = ["-W", "ignore::pytest.PytestAssertRewriteWarning"]
     os._exit(pytest.main(["-q", "-x", "-p", "no:cacheprovider", "-k", "not rulebook_is_sound", *unheard, *files]))
 

@@ -6,8 +6,12 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 from lampwright.quantities import quantity
-from mutation.plans import Mutant, at, put, slip, without
+from lampwright.working.bound import bound_routes
+from lampwright.working.track import POINTS
+from lampwright.working.trails import track_of, trails
+from mutation.plans import Mutant, at, put, slip, without, written
 from mutation.signals import book_of, called, inherited, is_main, routes
+from support import result_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -86,16 +90,17 @@ def figure_wrong(values: Values) -> Iterator[Mutant]:
                 yield Mutant(f"{called(values, way)}: {other}", made, place, held)
 
 
-@slip(GROUP, blind="neither track nor indicator says to which side the route turns")
+@slip(GROUP, blind="neither an indicator nor points that it runs over from the toe say to which side it turns")
 def turn_mistaken(values: Values) -> Iterator[Mutant]:
     """Let a turning route turn to the other side."""
+    facing = faced(values)
     for way in routes(values):
         turns = at(values, way).get("turns")
         if turns in ACROSS:
             place = (*way, "turns")
             lit = str(at(values, way).get("indicator"))
             sided = any(box.positions.get(lit) == turns for box in book_of(values).indicators.values())
-            held = sided or sides_said(values, way)
+            held = sided or facing.get(way, set()) & set(ACROSS) == {turns}
             yield Mutant(called(values, way), put(values, place, ACROSS[turns]), place, held)
 
 
@@ -126,9 +131,16 @@ def told_speed(values: Values, way: Way, box: Indicator) -> int | None:
     return int(quantity(said).amount / quantity(box.times).amount) if said and box.times else None
 
 
-def sides_said(values: Values, way: Way) -> bool:
-    """Tell whether the points of a route say to which side they lead."""
-    return any(
-        values.get("points", {}).get(name, {}).get(lie) in ACROSS
-        for name, lie in at(values, way).get("points", {}).items()
-    )
+def faced(values: Values) -> dict[Way, set[str]]:
+    """Return the sides to which points lead that a route runs over from the toe, by the place of the route."""
+    layout = result_of(written(values)).layouts[0]
+    pieces, found = track_of(layout).pieces, trails(layout)
+    return {
+        route.path: {
+            layout.plan.points.get(name, {}).get(lie)
+            for step in found.get(route.index, ())
+            if pieces[step.piece].kind == POINTS and step.passage.come == 0
+            for name, lie in step.passage.lies.items()
+        }
+        for route in bound_routes(layout)
+    }
