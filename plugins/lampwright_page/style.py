@@ -55,10 +55,10 @@ footer{{margin-top:3rem;border-top:1px solid var(--rule);font-size:.9rem}}
 @media print{{:root{{{LIGHT};color-scheme:light}}
 body{{max-width:none;padding:0;font-size:10pt}} .screen,.skip,#printing{{display:none}}
 h2,h3,h4,caption{{break-after:avoid}} h2{{break-before:auto}}
-article{{content-visibility:visible;break-inside:avoid}} tr,.finding,figure{{break-inside:avoid}}
+article{{content-visibility:visible}} article .besides{{break-after:avoid}}
+article:not(:has(.steps)),article section:not([data-part=bench-card]),tr,.finding,figure,#diagram{{break-inside:avoid}}
 .wide{{overflow:visible}} #diagram .wide{{margin:0}}
 .wide svg{{max-width:100%;max-height:245mm}} a{{color:inherit;text-decoration:none}}
-#diagram{{break-before:page;break-after:page}}
 body[data-prints] [data-part]:not([data-chosen]),body[data-prints] .besides{{display:none}}
 body[data-prints] article{{break-inside:avoid-page}}
 }}

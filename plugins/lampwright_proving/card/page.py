@@ -24,9 +24,11 @@ STEPS: Final = """
 .steps td, .steps th { padding: .8mm 3mm .8mm 0; border-bottom: .5pt solid var(--faint) }
 .must-dark { color: var(--faint) } .must-lit, .must-flashing { font-weight: 600 }
 .steps i { display: inline-block; width: 1.25em; height: 1.25em; line-height: 1.25em; text-align: center;
-           font-size: 9pt; font-style: normal; border: .75pt solid; border-radius: 50%; margin-right: 2mm }
-.must-lit i { background: var(--ink); color: var(--paper) }
-.must-flashing i { border-style: dashed; background: var(--ink); color: var(--paper) }
+           font-size: 9pt; font-style: normal; border: .75pt solid; border-radius: 50%; margin-right: 2mm;
+           print-color-adjust: exact; -webkit-print-color-adjust: exact }
+.must-lit i, .must-flashing i { background: var(--ink); color: var(--paper); border-color: var(--ink) }
+.must-flashing i { outline: 1pt dashed var(--ink); outline-offset: 1pt; border-radius: 50% }
+@media print { .steps td { padding-block: .4mm } .steps tbody th { padding-top: 2.5mm } }
 .steps td:first-child::before { content: ""; display: inline-block; width: 3.5mm; height: 3.5mm; border: .75pt solid }
 """
 """The tables of commands, wherever they stand."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -175,3 +176,26 @@ def test_it_prints_on_a4(shown: Callable[..., Any]) -> None:
         assert page.evaluate("() => document.querySelector('#bench-card-GF1').checkVisibility()") is True
         assert page.evaluate("() => document.querySelector('#wiring-GF1').checkVisibility()") is False
         assert page.evaluate("() => document.querySelector('#diagram').checkVisibility()") is False
+
+
+def test_light_letters_keep_their_ground_on_paper(shown: Callable[..., Any]) -> None:
+    """Browsers print no backgrounds unless asked: a letter that needs its own says so, lit lamps above all."""
+    with shown(example("garrow-fold")) as page:
+        page.emulate_media(media="print")
+        lost = page.evaluate(
+            "() => { const light = (colour) => colour.match(/[\\d.]+/g).slice(0, 3).every((one) => one > 200);"
+            " return [...document.querySelectorAll('main *')].filter((one) => one.checkVisibility()"
+            "  && !one.closest('svg') && one.textContent.trim() && light(getComputedStyle(one).color)"
+            "  && getComputedStyle(one).printColorAdjust !== 'exact').map((one) => one.outerHTML); }"
+        )
+        assert lost == []
+        assert page.locator("#bench-card-GF1 .must-lit i").first.evaluate(
+            "(one) => getComputedStyle(one).backgroundColor !== getComputedStyle(document.body).backgroundColor"
+        )
+
+
+def test_paper_is_not_wasted(shown: Callable[..., Any]) -> None:
+    """Twelve signals, each with a bench card of a page at most, take about two pages each; 49 in all it was once."""
+    with shown(example("garrow-fold")) as page:
+        printed = page.pdf(format="A4", print_background=False)
+        assert 24 < len(re.findall(rb"/Type\s*/Page\b(?!s)", printed)) < 42
