@@ -1,4 +1,5 @@
 // The desk: buttons for every move, what every signal shows and why, and what the last move changed, in words.
+// Rows and cells say what they are, for on a narrow screen they are laid out as blocks.
 
 const make = (name, text, attributes = {}) => {
   const element = document.createElement(name);
@@ -69,9 +70,10 @@ const makeDesk = (table, moves) => {
   const own = table.signals.map(() => []);
   for (const { button, back, signal } of routes) own[signal]?.push(button, back);
   const rows = table.signals.map(([name], number) => {
-    const line = make("tr", "", { id: `worked-at-${number}` });
-    const row = { line, said: make("td"), letters: make("td", "", { class: "worked-letters" }), why: make("td") };
-    const buttons = make("td");
+    const line = make("tr", "", { id: `worked-at-${number}`, role: "row" });
+    const cell = (kind = "") => make("td", "", { role: "cell", class: kind });
+    const row = { line, said: cell(), letters: cell("worked-letters"), why: cell("worked-why") };
+    const buttons = cell("worked-routes");
     buttons.append(...own[number]);
     row.details = make("details");
     row.details.append(make("summary", "lamps"));
@@ -80,9 +82,9 @@ const makeDesk = (table, moves) => {
       moves.look(number);
     });
     line.dataset.worked = name;
-    const last = make("td");
+    const last = cell("worked-out");
     last.append(row.details);
-    line.append(make("th", name, { scope: "row" }), row.letters, row.said, row.why, buttons, last);
+    line.append(make("th", name, { scope: "row", role: "rowheader" }), row.letters, row.said, row.why, buttons, last);
     return row;
   });
   at("signals").append(...rows.map((row) => row.line));

@@ -16,9 +16,11 @@ SCRIPTS: Final = ("carrying", "moving", "telling", "linking", "painting", "desk"
 """The modules of the script, in the order in which they are put together."""
 HEADS: Final = ("signal", "lamps lit", "shows", "why", "routes from it", "put out")
 STYLE: Final = """
-#worked-said{position:sticky;top:0;min-height:4.5rem;max-height:40vh;overflow:auto;background:var(--paper);
-border-left:3px solid var(--ink);padding-left:.75rem}
-#worked-said p:first-child{font-weight:600}
+#worked-said{position:sticky;top:0;z-index:1;min-height:3rem;max-height:min(5.5rem,15vh);overflow:auto;
+background:var(--paper);border-left:3px solid var(--ink);border-bottom:1px solid var(--rule);padding-left:.75rem;
+font-size:.9rem;line-height:1.35}
+#worked-said p{margin:.15rem 0;max-width:none} #worked-said p:first-child{font-weight:600}
+#worked :is(button,summary,select,input,a){scroll-margin-top:6rem}
 .worked-buttons{display:flex;flex-wrap:wrap;gap:.35rem;margin:.4rem 0}
 .worked-buttons label{margin-right:.75rem}
 .worked td button{display:block;margin:.1rem 0;text-align:left;font-size:.85rem}
@@ -27,6 +29,14 @@ border-left:3px solid var(--ink);padding-left:.75rem}
 .worked tbody th{color:inherit;font-weight:600}
 .worked td:nth-of-type(3){min-width:14rem}
 .worked-letters{white-space:nowrap;font-weight:600;font-family:ui-monospace,'DejaVu Sans Mono',monospace}
+@media (max-width:48rem){
+.worked,.worked :is(caption,tbody){display:block} .worked thead{position:absolute;clip-path:inset(50%)}
+.worked tr{display:grid;grid-template-columns:max-content max-content 1fr;gap:.1rem .75rem;padding:.5rem 0;
+border-bottom:1px solid var(--rule)} .worked tr[hidden]{display:none}
+.worked :is(td,th){display:block;border:0;padding:0;min-width:0} .worked td:nth-of-type(3){min-width:0}
+.worked :is(.worked-why,.worked-routes,.worked-out){grid-column:1/-1}
+.worked-routes{display:flex!important;flex-wrap:wrap;gap:.35rem} .worked-out summary::before{content:"put out "}
+}
 .diagram [data-section],.diagram [data-route],.diagram [data-signal],.diagram [data-end]{cursor:pointer}
 .diagram .entrance text{text-decoration:underline}
 @media print{#worked{display:none}}
@@ -37,7 +47,7 @@ HOW: Final = (
     "practice; all else is as the rulebook says."
 )
 BODY: Final = """
-<div id="worked-said" role="status" aria-live="polite">
+<div id="worked-said" role="status" aria-live="polite" tabindex="0">
 <p>Working the layout takes a browser that runs scripts.</p>
 </div>
 <p class="screen worked-buttons"><button type="button" id="worked-undo">Undo</button>
@@ -50,9 +60,10 @@ BODY: Final = """
 </div>
 <h3>Signals</h3>
 <p class="screen"><label>Find a signal <input type="search" id="worked-find" autocomplete="off"></label></p>
-<div class="wide" role="region" aria-label="Signals worked" tabindex="0"><table class="worked">
+<div class="wide" role="region" aria-label="Signals worked" tabindex="0"><table class="worked" role="table">
 <caption>What every signal shows now, and why</caption>
-<thead><tr>{heads}</tr></thead><tbody id="worked-signals"></tbody></table></div>
+<thead role="rowgroup"><tr role="row">{heads}</tr></thead>
+<tbody id="worked-signals" role="rowgroup"></tbody></table></div>
 """
 
 
@@ -65,7 +76,7 @@ def html(layout: Layout) -> str:
     """Return the desk, empty; nothing if no signal of the plan can be worked."""
     if not _play(layout).looks:
         return ""
-    heads = "".join(f'<th scope="col">{head}</th>' for head in HEADS)
+    heads = "".join(f'<th scope="col" role="columnheader">{head}</th>' for head in HEADS)
     return paragraph(HOW) + BODY.format(heads=heads)
 
 

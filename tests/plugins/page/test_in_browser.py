@@ -199,3 +199,26 @@ def test_paper_is_not_wasted(shown: Callable[..., Any]) -> None:
     with shown(example("garrow-fold")) as page:
         printed = page.pdf(format="A4", print_background=False)
         assert 24 < len(re.findall(rb"/Type\s*/Page\b(?!s)", printed)) < 42
+
+
+def test_a_telephone_shows_all_that_works_the_layout(shown: Callable[..., Any]) -> None:
+    """Rows become blocks that are still rows to those who hear them, and what is told stays small above them."""
+    from axe_core_python.sync_playwright import Axe
+
+    with shown(example("merrowdale-junction"), viewport={"width": 390, "height": 844}) as page:
+        for button in page.locator("#worked-signals td:nth-of-type(4) button[aria-pressed]").all()[:4]:
+            button.click()
+        page.locator("#worked-signals summary").first.click()
+        beside = page.evaluate(
+            "() => [...document.querySelectorAll('#worked :is(button, summary, input, select)')]"
+            ".filter((one) => one.checkVisibility() && one.getBoundingClientRect().right > innerWidth)"
+            ".map((one) => one.textContent)"
+        )
+        assert beside == []
+        told = page.locator("#worked-said").bounding_box()
+        assert told is not None
+        assert told["height"] <= 0.15 * 844
+        assert page.get_by_role("rowheader", name="MJ1", exact=True).count() == 1
+        assert page.get_by_role("row").filter(has_text="MJ1 ").count() >= 1
+        result = Axe().run(page, context="#worked")
+        assert [one["id"] for one in result["violations"] if one["impact"] in ("serious", "critical")] == []
