@@ -21,10 +21,16 @@ from lampwright.words import listed
 if TYPE_CHECKING:
     from lampwright.layout import Layout
     from lampwright_proving.keeping.comparing import Changes
+    from lampwright_proving.keeping.fitted import Fitted
 
 ALONE: Final = {"GIT_ALLOW_PROTOCOL": "none", "GIT_NO_LAZY_FETCH": "1"}
 """What keeps git from fetching what is not there: a repository's own settings could name a program for that."""
-CAUTION = "extra-low voltage only; power off before a wire is moved"
+SAME: Final = (
+    "Nothing is to be done: commands with what they light, outputs, boards, parts of lamps and routes are said alike."
+)
+RENAMED: Final = "Renamed, nothing to prove (tables that hold names, or addresses given by name, are to be loaded)"
+ROUTES: Final = "Routes are said otherwise (`lampwright sequence` and `lampwright table` show what that means)"
+CAUTION: Final = "extra-low voltage only; power off before a wire is moved"
 
 
 @click.command(
@@ -46,7 +52,7 @@ Exit codes:
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
 @click.pass_context
 def changes(ctx: click.Context, old: str, new: str, form: str) -> None:
-    """Say what to do after a change: wires to move, tables to load, signals to prove again.
+    """Say what to do after a change: wires to move, parts to exchange, boards to set, tables to load, what to prove.
 
     OLD and NEW are plans: files, or REVISION:FILE as git has them.
     """
@@ -67,19 +73,32 @@ def changes(ctx: click.Context, old: str, new: str, form: str) -> None:
 def _lines(found: Changes) -> list[str]:
     """Return what is to be done, as text."""
     if not found:
-        return ["Nothing is to be done: displays, outputs and tables are the same."]
+        return [SAME]
+    from lampwright_proving.keeping.fitted import named
+
     lines: list[str] = []
     if found.wires:
         lines += ["Wires to move"]
-        lines += [f"  {one.signal} {one.lamp} {one.colour}: {_from_to(one.old, one.new)}" for one in found.wires]
+        lines += [f"  {one.signal} {named(one.lamp, one.colour)}: {_from_to(one.old, one.new)}" for one in found.wires]
     for title, names in (
+        ("Parts to exchange", [_fitted(one) for one in found.parts]),
+        ("Boards to set or exchange", [_fitted(one) for one in found.boards]),
         ("Tables to load", found.controllers),
         ("Prove again", found.prove),
         ("New signals, to be proved", found.new),
         ("Signals that are gone", found.gone),
+        (RENAMED, [f"{one.old} is {one.new} now" for one in found.renamed]),
+        (ROUTES, found.routes),
     ):
         lines += [title, *(f"  {name}" for name in names)] if names else []
     return lines
+
+
+def _fitted(one: Fitted) -> str:
+    """Say what a part is, and what it was."""
+    if not one.old:
+        return f"{one.where} {one.what}: {one.new}, where nothing was said"
+    return f"{one.where} {one.what}: {f'from {one.old} to {one.new}' if one.new else f'{one.old} is no longer said'}"
 
 
 def _from_to(old: str | None, new: str | None) -> str:

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from command_line import call
+from command_line import Done, call
 from lampwright.documents import read
 from lampwright.layout import Layout
 from lampwright.plans import load
@@ -112,7 +112,7 @@ def test_a_change_says_what_is_to_be_done(plan: Path) -> None:
     done = call("changes", plan, new)
     assert done.code == 1
     assert done.out.splitlines() == [
-        *("Wires to move", "  SG1 green green: from A.0 to B.0"),
+        *("Wires to move", "  SG1 green: from A.0 to B.0"),
         *("Tables to load", "  B", "  hut"),
         *("Prove again", "  SG1"),
         *("New signals, to be proved", "  SG5"),
@@ -120,6 +120,79 @@ def test_a_change_says_what_is_to_be_done(plan: Path) -> None:
     assert "power off before a wire is moved" in done.err
     assert json.loads(call("changes", plan, new, "--format", "json").out)["prove"] == ["SG1"]
     assert call("changes", plan, plan).code == 0
+
+
+def compared(plan: Path, new: str, old: str = PLAN) -> Done:
+    """Compare a plan with what it becomes."""
+    plan.write_text(old)
+    other = plan.with_name("new.yaml")
+    other.write_text(new)
+    return call("changes", plan, other)
+
+
+def test_a_signal_that_is_renamed_is_not_to_be_proved(plan: Path) -> None:
+    """Routes that lead to it have only its name changed; what was loaded by name is to be loaded again."""
+    call("rename", "SG3", "SG7", plan)
+    done = compared(plan, plan.read_text())
+    title, line = done.out.splitlines()
+    assert title.startswith("Renamed, nothing to prove (tables that hold names")
+    assert line == "  SG3 is SG7 now"
+    moved = compared(plan, PLAN.replace("SG3", "SG7").replace("A.5", "A.9")).out
+    assert "Renamed" not in moved
+    assert "New signals, to be proved\n  SG7\nSignals that are gone\n  SG3\n" in moved
+
+
+def test_of_two_signals_that_are_alike_nobody_knows_which_is_renamed(plan: Path) -> None:
+    """Without outputs nothing tells one from the other."""
+    old = PLAN.replace("controllers", "  SG8: {form: three-aspect}\n  SG9: {form: three-aspect}\ncontrollers")
+    done = compared(plan, old.replace("SG8", "SG18").replace("SG9", "SG19"), old)
+    assert "Renamed" not in done.out
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "lines"),
+    [
+        ("address: 0x41", "address: 0x42", ["Boards to set or exchange", "  board B address: from 0x41 to 0x42"]),
+        (
+            "{red: A.2}",
+            "{red: {output: A.2, resistor: 330 ohm}}",
+            ["Parts to exchange", "  SG1 red resistor: 330 ohm, where nothing was said"],
+        ),
+        (
+            "signals:",
+            "leds: {red: {kind: led-red, resistor: 330 ohm}}\nsignals:",
+            [
+                "Parts to exchange",
+                "  SG1 red led: led-red, where nothing was said",
+                "  SG1 red resistor: 330 ohm, where nothing was said",
+                "  SG3 red led: led-red, where nothing was said",
+                "  SG3 red resistor: 330 ohm, where nothing was said",
+            ],
+        ),
+        (
+            "{to: SG3}",
+            "{to: SG3, note: x}",
+            ["Routes are said otherwise (`lampwright sequence` and `lampwright table` show what that means)", "  SG1"],
+        ),
+    ],
+)
+def test_what_is_to_be_done_by_hand_is_said(plan: Path, old: str, new: str, lines: list[str]) -> None:
+    """Addresses are set on boards, and parts are exchanged, though no command changes."""
+    done = compared(plan, PLAN.replace(old, new))
+    assert (done.code, done.out.splitlines()) == (1, lines)
+
+
+def test_a_resistor_of_another_value_is_to_be_exchanged(plan: Path) -> None:
+    """Of one lamp, or of all that the plan says for a colour; a value said twice is the same."""
+    said = PLAN.replace("{red: A.2}", "{red: {output: A.2, resistor: 330 ohm}}")
+    done = compared(plan, said.replace("330", "470"), said)
+    assert done.out.splitlines() == ["Parts to exchange", "  SG1 red resistor: from 330 ohm to 470 ohm"]
+    leds = "leds: {red: {resistor: 330 ohm}}\nsignals:"
+    alike = compared(
+        plan, said.replace("signals:", leds).replace(", resistor: 330 ohm}}]", "}}]"), PLAN.replace("signals:", leds)
+    )
+    assert alike.code == 0
+    assert alike.out.startswith("Nothing is to be done: commands with what they light, outputs, boards, parts")
 
 
 def test_revisions_of_git_are_compared(plan: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -130,7 +203,7 @@ def test_revisions_of_git_are_compared(plan: Path, monkeypatch: pytest.MonkeyPat
         subprocess.run(["git", *name, *words], check=True)  # noqa: S607
     plan.write_text(PLAN.replace("A.5", "A.7"))
     done = call("changes", "HEAD:gill.yaml", "gill.yaml")
-    assert (done.code, "SG3 red red: from A.5 to A.7" in done.out) == (1, True)
+    assert (done.code, "SG3 red: from A.5 to A.7" in done.out) == (1, True)
     assert call("changes", "HEAD:none.yaml", "gill.yaml").code == 2
     assert call("changes", "--output=x:gill.yaml", "gill.yaml").code == 2
 

@@ -1,17 +1,21 @@
-"""What is different between two plans of one layout: wires, tables, and what has to be proved again."""
+"""What is different between two plans of one layout: wires, parts, boards, tables, and what has to be proved again."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct, field
 
 from lampwright.tables import tables
 from lampwright.tables.fingerprint import fingerprint
+from lampwright_proving.keeping.fitted import boards, parts
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from lampwright.layout import Layout
     from lampwright.tables import SignalTable
+    from lampwright_proving.keeping.fitted import Fitted
 
 
 class Moved(Struct, frozen=True):
@@ -24,18 +28,33 @@ class Moved(Struct, frozen=True):
     new: str | None
 
 
+class Renamed(Struct, frozen=True):
+    """A signal that is the same in all that is told to it, under another name."""
+
+    old: str
+    new: str
+
+
 class Changes(Struct, frozen=True):
-    """What to do after a change: wires to move, controllers to load, signals to prove again."""
+    """What to do after a change: wires to move, controllers to load, signals to prove again.
+
+    ``parts`` are to be exchanged, ``boards`` to be set or exchanged. ``routes`` are signals whose routes are said
+    otherwise: what that means is for others to say.
+    """
 
     wires: tuple[Moved, ...] = ()
+    parts: tuple[Fitted, ...] = ()
+    boards: tuple[Fitted, ...] = ()
     controllers: tuple[str, ...] = ()
     prove: tuple[str, ...] = ()
     new: tuple[str, ...] = ()
     gone: tuple[str, ...] = field(default=())
+    renamed: tuple[Renamed, ...] = ()
+    routes: tuple[str, ...] = ()
 
     def __bool__(self) -> bool:
         """Whether anything is to be done."""
-        return bool(self.wires or self.controllers or self.prove or self.new or self.gone)
+        return self != Changes()
 
 
 def changes(old: Layout, new: Layout) -> Changes:
@@ -43,20 +62,55 @@ def changes(old: Layout, new: Layout) -> Changes:
     before, after = tables(old).signals, tables(new).signals
     both = [name for name in after if name in before]
     differing = [name for name in both if fingerprint(old, name) != fingerprint(new, name)]
-    fresh = [name for name in after if name not in before]
-    gone = [name for name in before if name not in after]
+    renamed = _renamed(old, new)
+    fresh = [name for name in after if name not in before and name not in renamed]
+    gone = [name for name in before if name not in after and name not in renamed.values()]
     touched = [
         *(board for name in (*differing, *fresh) for board in _boards(after[name])),
         *(board for name in (*differing, *gone) for board in _boards(before[name])),
     ]
     controllers = dict.fromkeys(_controller(new, board) or _controller(old, board) for board in touched)
+    same = {name: renamed.get(name, name) for name in after if name in before or name in renamed}
     return Changes(
         tuple(moved for name in both for moved in _moved(name, before[name], after[name])),
+        tuple(part for name, was in same.items() for part in parts(old.signals[was], new.signals[name])),
+        tuple(boards(old, new)),
         tuple(sorted(filter(None, controllers))),
         tuple(differing),
         tuple(fresh),
         tuple(gone),
+        tuple(Renamed(was, name) for name, was in renamed.items()),
+        tuple(name for name, was in same.items() if _routes(new, name, {}) != _routes(old, was, renamed)),
     )
+
+
+def _renamed(old: Layout, new: Layout) -> dict[str, str]:
+    """Return the old names of signals by their new ones: of one fingerprint, which no other new or former one has."""
+    before, after = tables(old).signals, tables(new).signals
+    marks = [
+        {name: fingerprint(plan, name) for name in here if name not in there}
+        for plan, here, there in ((old, before, after), (new, after, before))
+    ]
+    gone, fresh = ([*one.values()] for one in marks)
+    by_mark = {mark: name for name, mark in marks[0].items() if gone.count(mark) == fresh.count(mark) == 1}
+    return {name: by_mark[mark] for name, mark in marks[1].items() if mark in by_mark}
+
+
+def _routes(layout: Layout, name: str, renamed: Mapping[str, str]) -> Any:
+    """Return what a plan says of the routes of a signal, with the names that signals have now."""
+    value: Any = layout.plan.values
+    for step in layout.signals[name].entry.at("routes"):
+        value = (value or {}).get(step)
+    return _named(value, {was: now for now, was in renamed.items()})
+
+
+def _named(value: Any, names: Mapping[str, str]) -> Any:
+    """Return values in which signals have their new names."""
+    if isinstance(value, dict):
+        return {key: _named(held, names) for key, held in value.items()}
+    if isinstance(value, list):
+        return [_named(held, names) for held in value]
+    return names.get(value, value) if isinstance(value, str) else value
 
 
 def _moved(name: str, before: SignalTable, after: SignalTable) -> list[Moved]:
