@@ -40,9 +40,10 @@ A file of what was seen:
   seen: 1
   signals:
     TB1:
-      danger: [red]                          all that lit; what is not named was dark
+      danger: red                            all that lit; what is not named was dark
+      caution: [yellow, {red: dim}]          several, and one of them dim
       clear: {green: dark, red: flashing}    only these were looked at
-  outputs: {A.0: [TB1.red], none: []}        outputs switched by hand
+  outputs: {A.0: TB1.red, none: []}          outputs switched by hand
 
 For model railways only. Extra-low voltage only; power off before a wire is moved.
 """

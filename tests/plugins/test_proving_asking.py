@@ -115,10 +115,33 @@ def test_an_interrupt_leaves_nothing_behind(monkeypatch: pytest.MonkeyPatch) -> 
 
 def test_answers_that_say_nothing_are_asked_for_again_and_the_last_can_be_taken_back() -> None:
     """A slip of the finger costs nothing."""
-    answers = "9\nred\n4x\n2\nu\n4\n\n\n\n\n"
+    answers = "9\nrd\n4x\n2\nu\n4\n\n\n\n\n"
     result = CliRunner().invoke(lampwright, ["prove", "plan.yaml", "HF1", "--ask"], input=answers)
-    assert result.output.count("is no lamp. ") == 3
+    assert result.output.count("is no lamp") == 3
+    assert "rd is no lamp: did you mean red? Answer with" in result.output
     assert result.exit_code in (0, 1)
+
+
+def test_lamps_are_answered_by_name_as_by_number() -> None:
+    """With the letters of numbers behind them."""
+    by_name = ask({"clear": "lower-yellow, redf", "danger": "greend"}, "--keep", "names.yaml")
+    by_number = ask({"clear": "3 4f", "danger": "2d"}, "--keep", "numbers.yaml")
+    assert by_name.output == by_number.output
+    assert Path("names.yaml").read_text(encoding="utf-8") == Path("numbers.yaml").read_text(encoding="utf-8")
+
+
+def test_where_the_input_ends_what_was_answered_is_kept() -> None:
+    """As after q; of signals not asked about nothing is said. Where nothing was answered, nothing is written."""
+    call_ = ["prove", "plan.yaml", "--ask", "--keep", "kept.yaml"]
+    result = CliRunner().invoke(lampwright, call_, input="\nred\n")
+    assert "there are no more answers; what was answered counts" in result.output
+    kept = Path("kept.yaml").read_text(encoding="utf-8")
+    assert kept.count("upper-yellow:") == 2
+    assert "HF3" not in kept
+    assert result.exit_code == call("prove", "plan.yaml", "--seen", "kept.yaml").code
+    nothing = CliRunner().invoke(lampwright, ["prove", "plan.yaml", "--ask", "--keep", "none.yaml"], input="")
+    assert "stopped; nothing is written" in nothing.output
+    assert not Path("none.yaml").exists()
 
 
 def test_q_ends_the_questions_with_what_is_known() -> None:

@@ -333,6 +333,8 @@ def test_of_a_list_what_is_not_named_was_dark_and_of_a_map_it_was_not_looked_at(
     """So less follows from a map."""
     assert diagnosed("signals: {HF3: {danger: {red: lit}}}")["all_right"] is True
     assert diagnosed("signals: {HF3: {danger: [red]}}")["all_right"] is True
+    assert diagnosed("signals: {HF3: {danger: red}}")["all_right"] is True
+    assert diagnosed("signals: {HF3: {danger: green}}")["all_right"] is False
     assert diagnosed("signals: {HF3: {danger: {green: dark}}}")["all_right"] is True
     assert diagnosed("signals: {HF3: {danger: []}}")["all_right"] is False
 
@@ -350,6 +352,7 @@ def test_what_is_right_is_said_with_what_was_not_looked_at() -> None:
     [
         ("signals: {HF3: {dangr: [red]}}", "2:17", "HF3 has no command dangr", "did you mean danger?"),
         ("signals: {HF3: {danger: [rd]}}", "2:26", "there is no lamp rd on HF3", "did you mean red?"),
+        ("signals: {HF3: {danger: rd}}", "2:25", "there is no lamp rd on HF3", "did you mean red?"),
         ("signals: {HF3: {danger: {rd: lit}}}", "2:26", "there is no lamp rd on HF3", "did you mean red?"),
         ("signals: {HF9: {danger: [red]}}", "2:11", "there is no signal HF9", "did you mean HF5?"),
         ("signals: {HF3: {danger: [{red: bright}]}}", "2:32", "", ""),

@@ -9,7 +9,7 @@ import click
 from msgspec import Struct, field
 
 from lampwright.commands.output import say
-from lampwright.words import counted
+from lampwright.words import counted, nearest
 from lampwright_proving.diagnosis.result import Diagnosis, Observation
 from lampwright_proving.diagnosis.sights import DARK, DIM, FLASH, LIT, words
 from lampwright_proving.standing import standing
@@ -23,8 +23,8 @@ if TYPE_CHECKING:
     from lampwright_proving.standing import Standing
 
 HELP = (
-    "Answer with the numbers of the lamps that are lit: 1 4; 2f flashes, 3d is dim; - if all are dark; "
-    "nothing (just Enter) if it is as it must be. u takes the last answer back, q ends the questions."
+    "Answer with the numbers or the names of the lamps that are lit: 1 4, or red; 2f flashes, 3d is dim; - if all are "
+    "dark; nothing (just Enter) if it is as it must be. u takes the last answer back, q ends the questions."
 )
 LETTERS = {"": LIT, "f": FLASH, "d": DIM}
 
@@ -34,14 +34,25 @@ class NotUnderstood(ValueError):  # noqa: N818  (what it is, not what went wrong
 
 
 def ask_all(layout: Layout, signals: Sequence[str], keep: str | None) -> list[Verdict]:
-    """Ask about signals, each by itself; what was seen goes to a new file once all is told."""
-    verdicts = []
+    """Ask about signals, each by itself; what was seen goes to a new file once all is told.
+
+    Where the input ends, what was answered counts. Raises ``click.Abort`` if that is nothing.
+    """
+    verdicts: list[Verdict] = []
     for name in signals or layout.signals:
         stands = standing(layout, [name])
-        if stands.tables:
-            verdicts.append(Questions(stands).ask())
-        else:
+        if not stands.tables:
             say(f"{name}: not asked about, for {stands.left_out[0].because}")
+            continue
+        questions = Questions(stands)
+        verdict = questions.ask()
+        if not questions.ended or questions.answers:
+            verdicts.append(verdict)
+        if questions.ended:
+            if not verdicts:
+                raise click.Abort
+            say("\nlampwright: there are no more answers; what was answered counts")
+            break
     if keep:
         from lampwright.edits import CannotWrite, put
         from lampwright_proving.looking.writing import written
@@ -58,6 +69,7 @@ class Questions(Struct, dict=True):
 
     standing: Standing
     answers: list[Observation] = field(default_factory=list)
+    ended: bool = False
 
     @property
     def diagnosis(self) -> Diagnosis:
@@ -93,7 +105,7 @@ class Questions(Struct, dict=True):
         """Ask about one command until the answer is understood; return whether there is to be another question."""
         say(f"\n{called(command)}: " + "  ".join(self._lamp(light, command) for light in self._lights))
         while True:
-            answer = click.prompt("lit", default="", show_default=False, err=True).strip().lower()
+            answer = self._read()
             if answer == "q":
                 return False
             if answer == "u":
@@ -103,10 +115,27 @@ class Questions(Struct, dict=True):
             try:
                 masks = self.understood(answer, command)
             except NotUnderstood as error:
-                say(f"{error}. {HELP}")
+                say(f"{error} {HELP}")
                 continue
             self.answers.append(Observation(command, masks))
             return True
+
+    def _read(self) -> str:
+        """Return the next answer; ``q`` where the input ends. ^C is not caught."""
+        try:
+            return str(click.prompt("lit", default="", show_default=False, err=True)).strip().lower()
+        except click.Abort as abort:
+            if not isinstance(abort.__context__, EOFError):
+                raise
+            self.ended = True
+            return "q"
+
+    @property
+    def _names(self) -> dict[str, int]:
+        """The lamps by number and by name; of a name in several words, these are joined."""
+        lights = self.standing.bench.lights
+        names = {light.name.lower().replace(" ", "-"): number for number, light in enumerate(lights)}
+        return {**names, **{str(number + 1): number for number in self._lights}}
 
     @property
     def _lights(self) -> range:
@@ -122,12 +151,13 @@ class Questions(Struct, dict=True):
         if not answer:
             return {light: _must(command, light) for light in self._lights}
         masks = dict.fromkeys(self._lights, DARK)
+        names = self._names
         for word in answer.replace(",", " ").split() if answer != "-" else ():
-            number = word.rstrip("fd")
-            letter = word[len(number) :]
-            if not number.isdecimal() or int(number) - 1 not in masks or letter not in LETTERS:
-                raise NotUnderstood(f"{word} is no lamp")
-            masks[int(number) - 1] = LETTERS[letter]
+            lamp, letter = (word, "") if word in names else (word[:-1], word[-1])
+            if lamp not in names or letter not in LETTERS:
+                tip = nearest(word, names)
+                raise NotUnderstood(f"{word} is no lamp{f': did you mean {tip}?' if tip else '.'}")
+            masks[names[lamp]] = LETTERS[letter]
         return masks
 
 

@@ -112,12 +112,12 @@ class _Reader:
             lights = enumerate(self.bench.lights)
             masks = {number: DARK for number, light in lights if not light.vacant and signal in ("", light.signal)}
         for number, (name, sight) in enumerate(_said(look)):
-            inner: Path = (*path, name) if isinstance(look, dict) else (*path, number)
-            for light in self._lights(name, inner, signal):
+            inner: Path = path if isinstance(look, str) else (*path, name if isinstance(look, dict) else number)
+            for light in self._lights(name, inner, signal, on_key=isinstance(look, dict)):
                 masks[light] = WORDS[sight]
         return masks
 
-    def _lights(self, name: str, path: Path, signal: str) -> tuple[int, ...]:
+    def _lights(self, name: str, path: Path, signal: str, *, on_key: bool) -> tuple[int, ...]:
         """Return the lights that a name stands for; the signal's own before those of others."""
         known = self.standing.by_name
         own = known.get((signal, name))
@@ -127,12 +127,12 @@ class _Reader:
             if name == f"{other}.{lamp}":
                 return lights
         names = [lamp if owner == signal else f"{owner}.{lamp}" for owner, lamp in known]
-        self._wrong(f"there is no lamp {name}{f' on {signal}' if signal else ''}", path, did_you_mean(name, names))
+        message = f"there is no lamp {name}{f' on {signal}' if signal else ''}"
+        self._wrong(message, path, did_you_mean(name, names), on_key=on_key)
         return ()
 
-    def _wrong(self, message: str, path: Path, tip: str) -> None:
-        """Keep a finding about what stands at a path."""
-        on_key = isinstance(path[-1], str)
+    def _wrong(self, message: str, path: Path, tip: str, *, on_key: bool = True) -> None:
+        """Keep a finding about what stands at a path, or its key."""
         spot = Spot(self.document.name, path, on_key=on_key)
         self.findings.append(Finding("unknown-name", Level.ERROR, message, spot, tip=tip))
 
@@ -142,5 +142,5 @@ def _said(look: Any) -> Iterator[tuple[str, str]]:
     if isinstance(look, dict):
         yield from look.items()
         return
-    for item in look or ():
+    for item in [look] if isinstance(look, str) else look or ():
         yield from item.items() if isinstance(item, dict) else [(as_text(item), "lit")]
