@@ -276,6 +276,20 @@ def test_the_report_tells_signals_alike_once(plan: Path) -> None:
     assert all(len(line) <= 100 for line in done.out.splitlines())
 
 
+def test_who_writes_no_rulebook_covers_a_fault_in_the_plan(plan: Path) -> None:
+    """As the report says it: a form of the plan's own that is like the rulebook's."""
+    text = " ".join(call("prove", plan, "SG1", "--failing").out.split())
+    assert "`forms: {my-four-aspect: {like: four-aspect, faults: [...]}}`, then `form: my-four-aspect`" in text
+    fault = text.partition("needs proving, as `")[2].partition("`")[0]
+    own = f"forms: {{my-four-aspect: {{like: four-aspect, faults: [{fault}]}}}}\nsignals:"
+    plan.write_text(plan.read_text().replace("SG1: {form: four", "SG1: {form: my-four").replace("signals:", own))
+    assert call("check", plan).code == 0
+    covered = " ".join(call("prove", plan, "SG1", "--failing").out.split())
+    assert "0 freer and not covered" in covered
+    assert "upper-yellow stuck lit: danger then" in covered
+    assert "form of its own" not in covered
+
+
 def test_the_record_has_what_is_seen(plan: Path) -> None:
     """Of the signals that are named."""
     values: dict[str, Any] = json.loads(call("prove", plan, "SG1", "--failing", "--format", "json").out)

@@ -391,6 +391,17 @@ def test_what_few_faults_cannot_explain_is_listed() -> None:
     assert "HF1 danger (0): HF1 green flashing, and must be dark" in done.out
 
 
+def test_an_explanation_that_is_not_there_cannot_be_taken() -> None:
+    """Said in the number there is."""
+    swapped = "signals: {HF3: {danger: yellow, caution: red, clear: green}}"
+    assert "--take 2: there is one explanation" in prove(swapped, "--take", "2").err
+    unclear = "{danger: [{red: dim}, upper-yellow, {green: flashing}], clear: [{red: flashing}, {lower-yellow: dim}]}"
+    assert "--take 1: there is no explanation" in prove(f"signals: {{HF1: {unclear}}}", "--take", "1").err
+    assert (
+        "--take 9: there are 3 explanations" in prove("signals: {HF5: {danger: green, clear: red}}", "--take", "9").err
+    )
+
+
 @pytest.mark.parametrize(
     "options",
     [

@@ -101,8 +101,17 @@ class FreerWithOneFault(Check):
             f"{names} at {case.at} with {fault} {read} as {case.read}, which is freer",
             first.spot("form") if first.entry.form else first.spot(),
             related=[other.spot(label=f"so does {other.name}") for other in others[:MOST]],
-            tip=f"{case.because}; on a layout one may also accept it: `accepted: ...` in place of `then`",
+            tip=f"{case.because}; {self._how(first)}",
         )
+
+    @staticmethod
+    def _how(signal: BoundSignal) -> str:
+        """Say how else it can be answered, and where."""
+        if signal.form_name in signal.layout.plan.forms:
+            return "on a layout one may also accept it: `accepted: ...` in place of `then`"
+        from lampwright_proving.failing.report import in_plan
+
+        return in_plan(signal.form_name).replace("A plan", "a plan", 1)
 
 
 def _freer(signal: BoundSignal, *, own: bool) -> Iterator[Case]:

@@ -71,8 +71,25 @@ def lines(layout: Layout, found: Sequence[Judged], style: Style, width: int) -> 
         for outcome in Outcome:
             yield from _section(outcome, [case for case in same if case.outcome is outcome], width)
     yield ""
+    lacking = [one.form for one in found if one.form not in layout.plan.forms and any(map(_lacks_fault, one.cases))]
+    if lacking:
+        yield from wrapped(printable(in_plan(lacking[0])), width)
     yield from wrapped(_summary(found), width)
     yield CAUTION
+
+
+def _lacks_fault(case: Case) -> bool:
+    """Tell whether what would cover a case is a fault of its form."""
+    return case.outcome is Outcome.FREER and case.because.startswith("needs proving, as `{")
+
+
+def in_plan(form: str) -> str:
+    """Say how the faults of a form are said by who does not write its rulebook."""
+    return (
+        f"A plan says the faults of a form of the rulebook in a form of its own, all of them: `forms: {{my-{form}: "
+        f"{{like: {form}, faults: [...]}}}}`, then `form: my-{form}`. `accepted: WHY` in place of `then` says that "
+        "you live with it."
+    )
 
 
 def _section(outcome: Outcome, of: Sequence[Case], width: int) -> Iterator[str]:
