@@ -74,7 +74,7 @@ class DeadReference(Check):
         for mention in mentions(subject):
             for one in _leading_nowhere(subject, mention, there):
                 dead.setdefault(("" if one.kind in ALONG else one.kind, one.name), []).append(one)
-        names = {kind: Names(there[kind] or ()) for kind in {group[0].kind for group in dead.values()}}
+        names = {kind: Names(there[kind] or ()) for kind in {one.kind for group in dead.values() for one in group}}
         for group in dead.values():
             yield self._dead(subject, group, names)
 
