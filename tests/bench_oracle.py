@@ -137,12 +137,17 @@ def _together(each: list[set[str]]) -> set[str]:
 
 
 def everything(bench: Bench, state: State) -> dict[tuple[int, int], set[str]]:
-    """Return all that may be seen, by command and light."""
+    """Return all that may be seen, by command and light; of an output without a lamp nothing is."""
     return {
         (number, light): sights(bench, state, light, command)
         for number, command in enumerate(bench.commands)
-        for light in range(len(bench.lights))
+        for light in lamps(bench)
     }
+
+
+def lamps(bench: Bench) -> list[int]:
+    """Return the lights that are lamps."""
+    return [number for number, light in enumerate(bench.lights) if light.name]
 
 
 def seen(bench: Bench, state: State, luck: Random) -> dict[tuple[int, int], str]:
@@ -164,9 +169,9 @@ def tells_apart(bench: Bench, one: State, other: State) -> bool:
 def single_faults(bench: Bench) -> list[Fault]:
     """Return every fault that is no swap."""
     lights = range(len(bench.lights))
-    groups = {("signal", light.signal) for light in bench.lights}
+    groups = {("signal", light.signal) for light in bench.lights if light.name}
     groups |= {("board", light.output.partition(".")[0]) for light in bench.lights if light.output}
-    modes: list[Fault] = [(mode, light) for mode in OWN for light in lights]
+    modes: list[Fault] = [(mode, light) for mode in OWN for light in lamps(bench)]
     whole: list[Fault] = [(kind, group) for kind in ("polarity", "open", "poor") for group in sorted(groups)]
     exchanged: list[Fault] = [("exchanged", *pair) for pair in bench.pairs]
     return [*modes, *whole, *exchanged, *(("touch", one, other) for one, other in combinations(lights, 2))]
@@ -252,7 +257,10 @@ def random_bench(luck: Random, most: int = 6) -> Bench:
         drives = {light: Drive(full=luck.random() < 0.8, flash=luck.random() < 0.15) for light in lit}
         commands.append(Command(("HF1", f"aspect-{index}"), drives))
     pairs = (("A", "B"),) if {light.board for light in lights} == {"A", "B"} else ()
-    return Bench(lights, tuple(commands), pairs)
+    if not boards or luck.random() > OFTEN:
+        return Bench(lights, tuple(commands), pairs)
+    switched = (*lights, Light("", "", "", f"{boards[0]}.{luck.choice([number, 9])}"))
+    return Bench(switched, (*commands, *Bench(switched, ()).raw), pairs)
 
 
 def random_state(luck: Random, bench: Bench, faults: int) -> State:

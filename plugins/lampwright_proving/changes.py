@@ -30,7 +30,7 @@ SAME: Final = (
 )
 RENAMED: Final = "Renamed, nothing to prove (tables that hold names, or addresses given by name, are to be loaded)"
 ROUTES: Final = "Routes are said otherwise (`lampwright sequence` and `lampwright table` show what that means)"
-CAUTION: Final = "extra-low voltage only; power off before a wire is moved"
+CAUTION: Final = "extra-low voltage only; power off before a wire is moved or a part exchanged"
 
 
 @click.command(
@@ -64,7 +64,7 @@ def changes(ctx: click.Context, old: str, new: str, form: str) -> None:
     else:
         for line in _lines(found):
             write(f"{line}\n")
-        if found.wires:
+        if found.wires or found.parts or found.boards:
             say(f"lampwright: {CAUTION}")
     if found:
         ctx.exit(FOUND)
@@ -81,7 +81,7 @@ def _lines(found: Changes) -> list[str]:
         lines += ["Wires to move"]
         lines += [f"  {one.signal} {named(one.lamp, one.colour)}: {_from_to(one.old, one.new)}" for one in found.wires]
     for title, names in (
-        ("Parts to exchange", [_fitted(one) for one in found.parts]),
+        ("Parts to exchange, or to wire otherwise", [_fitted(one) for one in found.parts]),
         ("Boards to set or exchange", [_fitted(one) for one in found.boards]),
         ("Tables to load", found.controllers),
         ("Prove again", found.prove),

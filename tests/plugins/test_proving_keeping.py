@@ -117,7 +117,7 @@ def test_a_change_says_what_is_to_be_done(plan: Path) -> None:
         *("Prove again", "  SG1"),
         *("New signals, to be proved", "  SG5"),
     ]
-    assert "power off before a wire is moved" in done.err
+    assert "power off before a wire is moved or a part exchanged" in done.err
     assert json.loads(call("changes", plan, new, "--format", "json").out)["prove"] == ["SG1"]
     assert call("changes", plan, plan).code == 0
 
@@ -156,17 +156,26 @@ def test_of_two_signals_that_are_alike_nobody_knows_which_is_renamed(plan: Path)
         (
             "{red: A.2}",
             "{red: {output: A.2, resistor: 330 ohm}}",
-            ["Parts to exchange", "  SG1 red resistor: 330 ohm, where nothing was said"],
+            ["Parts to exchange, or to wire otherwise", "  SG1 red resistor: 330 ohm, where nothing was said"],
         ),
         (
             "signals:",
             "leds: {red: {kind: led-red, resistor: 330 ohm}}\nsignals:",
             [
-                "Parts to exchange",
+                "Parts to exchange, or to wire otherwise",
                 "  SG1 red led: led-red, where nothing was said",
                 "  SG1 red resistor: 330 ohm, where nothing was said",
                 "  SG3 red led: led-red, where nothing was said",
                 "  SG3 red resistor: 330 ohm, where nothing was said",
+            ],
+        ),
+        (
+            "SG1: {form: three-aspect",
+            "SG1: {wiring: common-anode, form: three-aspect",
+            [
+                "Parts to exchange, or to wire otherwise",
+                "  SG1 wiring: common-anode, where nothing was said",
+                *("Tables to load", "  hut", "Prove again", "  SG1"),
             ],
         ),
         (
@@ -186,7 +195,10 @@ def test_a_resistor_of_another_value_is_to_be_exchanged(plan: Path) -> None:
     """Of one lamp, or of all that the plan says for a colour; a value said twice is the same."""
     said = PLAN.replace("{red: A.2}", "{red: {output: A.2, resistor: 330 ohm}}")
     done = compared(plan, said.replace("330", "470"), said)
-    assert done.out.splitlines() == ["Parts to exchange", "  SG1 red resistor: from 330 ohm to 470 ohm"]
+    assert done.out.splitlines() == [
+        "Parts to exchange, or to wire otherwise",
+        "  SG1 red resistor: from 330 ohm to 470 ohm",
+    ]
     leds = "leds: {red: {resistor: 330 ohm}}\nsignals:"
     alike = compared(
         plan, said.replace("signals:", leds).replace(", resistor: 330 ohm}}]", "}}]"), PLAN.replace("signals:", leds)

@@ -116,6 +116,7 @@ class _Search:
         self.beyond = beyond
         self.lights = sorted(lights if lights is not None else range(len(circuit.bench.lights)))
         self.groups = {group: held for group, held in circuit.bench.groups.items() if held <= {*self.lights}}
+        self.pairs = circuit.bench.pairs if lights is None else ()
         self.width = 2 * len(self.lights) + len(MODES) + 2 * len(COMMONS) + 1
         self.steps = 0
         self.reached: set[tuple[Explanation, frozenset[int]]] = set()
@@ -182,7 +183,7 @@ class _Search:
         bench = self.circuit.bench
         boards = {bench.pin(explanation, light)[0] for light in node}
         taken = {board for pair in explanation.exchanged for board in pair}
-        for pair in bench.pairs:
+        for pair in self.pairs:
             if boards & {*pair} and not taken & {*pair}:
                 yield replace(explanation, cost=explanation.cost + 1, exchanged=explanation.exchanged | {pair})
         known = {lights for lights, _ in explanation.plugs}
