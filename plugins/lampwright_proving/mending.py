@@ -215,10 +215,11 @@ class _Mender:
             lamps = listed(self.bench.lights[light].label for light in self.unseen)
             first = self.bench.lights[self.unseen[0]]
             output = pin_name(self.bench.pin(self.explanation, self.unseen[0]))
+            example = f", as in `outputs: {{{output}: {first.signal}.{first.name}}}`" if output else ""
             self.untold.append(
                 f"nothing has shown which output {lamps} {'is' if len(self.unseen) == 1 else 'are'} on, so the plan "
                 "stays: look at all commands, then switch outputs by hand; what lights goes into the file of what was "
-                f"seen, as in `outputs: {{{output}: [{first.signal}.{first.name}]}}`"
+                f"seen{example}"
             )
 
     def _move(self, light: int, output: str) -> None:

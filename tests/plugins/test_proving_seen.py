@@ -209,9 +209,16 @@ def test_a_plug_one_place_off_is_told_and_what_nothing_has_shown_is_not_written(
     assert "2." not in said.partition("Each fault")[0]
     assert "seat the plug of OF9 one place further up: green on B.4, yellow on B.5, red on B.6" in said
     assert "To make the plan say what is" not in said
-    assert "as in `outputs: {B.3: [OF9.green]}`" in said
+    assert "as in `outputs: {B.3: OF9.green}`" in said
     assert "nothing is written: nothing has shown which output OF9 green is on" in done.err
     assert (done.code, plan) == (1, ROW)
+
+
+def test_a_plug_may_hang_over_the_end_of_a_board() -> None:
+    """Before the first output there is none to switch."""
+    said = " ".join(of_row("signals: {OF1: {danger: [], clear: yellow, caution: red}}")[0].out.split())
+    assert "green as if on none, yellow as if on A.0 and red as if on A.1" in said
+    assert "outputs: {" not in said
 
 
 def test_a_plug_off_its_place_is_written_once_every_wire_has_been_seen() -> None:

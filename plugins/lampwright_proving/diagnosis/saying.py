@@ -131,7 +131,8 @@ def _plug(bench: Bench, explanation: Explanation, lights: Sequence[int], step: i
     signal = bench.lights[lights[0]].signal
     places = "one place" if abs(step) == 1 else f"{abs(step)} places"
     way = "up" if step > 0 else "down"
-    now = listed(f"{bench.lights[light].name} as if on {pin_name(bench.pin(explanation, light))}" for light in lights)
+    pins = {light: pin_name(bench.pin(explanation, light)) for light in lights}
+    now = listed(f"{bench.lights[light].name} as if on {pin or 'none'}" for light, pin in pins.items())
     return (
         f"all wires of {signal} are {places} {way}, as when its plug sits {places} off: {now}",
         f"look how the plug of {signal} sits",
@@ -139,7 +140,9 @@ def _plug(bench: Bench, explanation: Explanation, lights: Sequence[int], step: i
 
 
 def pin_name(pin: Pin) -> str:
-    """Return an output as the plan writes it."""
+    """Return an output as the plan writes it; empty for one before the first."""
+    if isinstance(pin[1], int) and pin[1] < 0:
+        return ""
     return f"{pin[0]}.{pin[1]}" if pin[0] else str(pin[1])
 
 
