@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct, field
@@ -11,7 +12,7 @@ from lampwright.tables.fingerprint import fingerprint
 from lampwright_proving.keeping.fitted import boards, parts
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Collection, Mapping
 
     from lampwright.layout import Layout
     from lampwright.tables import SignalTable
@@ -60,9 +61,9 @@ class Changes(Struct, frozen=True):
 def changes(old: Layout, new: Layout) -> Changes:
     """Compare two plans; a signal is to be proved again if its fingerprint differs."""
     before, after = tables(old).signals, tables(new).signals
-    both = [name for name in after if name in before]
-    differing = [name for name in both if fingerprint(old, name) != fingerprint(new, name)]
     renamed = _renamed(old, new)
+    both = [name for name in after if name in before and name not in renamed]
+    differing = [name for name in both if fingerprint(old, name) != fingerprint(new, name)]
     fresh = [name for name in after if name not in before and name not in renamed]
     gone = [name for name in before if name not in after and name not in renamed.values()]
     touched = [
@@ -85,15 +86,30 @@ def changes(old: Layout, new: Layout) -> Changes:
 
 
 def _renamed(old: Layout, new: Layout) -> dict[str, str]:
-    """Return the old names of signals by their new ones: of one fingerprint, which no other new or former one has."""
-    before, after = tables(old).signals, tables(new).signals
-    marks = [
-        {name: fingerprint(plan, name) for name in here if name not in there}
-        for plan, here, there in ((old, before, after), (new, after, before))
-    ]
-    gone, fresh = ([*one.values()] for one in marks)
-    by_mark = {mark: name for name, mark in marks[0].items() if gone.count(mark) == fresh.count(mark) == 1}
-    return {name: by_mark[mark] for name, mark in marks[1].items() if mark in by_mark}
+    """Return the old names of signals by their new ones: those of one fingerprint, which no other changed one has.
+
+    A name may go on to another signal (1 is 3 now, and 3 is 5), as long as in the end one name is gone and one is new:
+    where two signals only change places, their wires do.
+    """
+    before, after = ({name: fingerprint(plan, name) for name in tables(plan).signals} for plan in (old, new))
+    was, now = (
+        {name: mark for name, mark in here.items() if there.get(name) != mark}
+        for here, there in ((before, after), (after, before))
+    )
+    counts = [Counter(marks.values()) for marks in (was, now)]
+    links = {mark: name for name, mark in was.items() if all(count[mark] == 1 for count in counts)}
+    found = {name: links[mark] for name, mark in now.items() if mark in links}
+    return dict(link for name in found if name not in before for link in _chain(name, found, after))
+
+
+def _chain(name: str, found: Mapping[str, str], after: Collection[str]) -> list[tuple[str, str]]:
+    """Return a new name with the old one, then that one with its own, until one is gone; nothing if none is."""
+    chain = [(name, found[name])]
+    while (last := chain[-1][1]) in after:
+        if last not in found:
+            return []
+        chain.append((last, found[last]))
+    return chain
 
 
 def _routes(layout: Layout, name: str, renamed: Mapping[str, str]) -> Any:
