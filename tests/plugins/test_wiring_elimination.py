@@ -8,7 +8,8 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lampwright_wiring.current.elimination import Table, Values, apart, greatest, taken_out
+from lampwright_wiring.current.elimination import Table, Values, apart, greatest, taken_out, worth
+from lampwright_wiring.current.hindrance import between
 
 
 @st.composite
@@ -68,6 +69,33 @@ def test_beyond_its_size_it_is_a_bound_and_says_so(puzzle: tuple[list[int], list
     assert found.bound >= best
     assert found.reached is None or found.reached <= best
     assert not found.exact or found.bound == best
+
+
+@settings(max_examples=200, deadline=None)
+@given(puzzles(), st.data())
+def test_what_hinders_some_is_all_that_does(puzzle: tuple[list[int], list[Table]], data: st.DataObject) -> None:
+    """Of a few variables: the values that agree are those that can be made values of all, by trying everything."""
+    sizes, tables = puzzle
+    hindering = [Table(table.over, dict.fromkeys(table.rows, 0)) for table in tables if len(table.over) > 1]
+    kept = data.draw(st.lists(st.integers(0, len(sizes) - 1), min_size=1, max_size=3, unique=True))
+    left = between(hindering, [(variable,) for variable in kept], dict(enumerate(sizes)))
+    fitting = [
+        values
+        for values in product(*(range(size) for size in sizes))
+        if worth(hindering, dict(enumerate(values))) is not None
+    ]
+    seen = {tuple(values[variable] for variable in kept) for values in fitting}
+    assert left is not None or not fitting
+    if left is None or not fitting:
+        return
+    known = sorted({*kept, *(variable for table in left.tables for variable in table.over)})
+    agreeing = set()
+    for values in product(*(range(sizes[variable]) for variable in known)):
+        chosen = dict(zip(known, values, strict=True))
+        if worth(left.tables, chosen) is not None:
+            agreeing.add(tuple(chosen[variable] for variable in kept))
+            assert worth(hindering, dict.fromkeys(range(len(sizes)), 0) | left.completed(chosen)) is not None
+    assert agreeing == seen
 
 
 def test_a_small_size_does_lose_something() -> None:

@@ -21,7 +21,7 @@ NOTHING: Final = Spread.exactly(Fraction(0))
 OUTPUT, BOARD, GROUP, SUPPLY = "output", "board", "group", "supply"
 
 
-class Account(Struct, frozen=True):
+class Account(Struct, frozen=True, eq=False):
     """Where current is counted, in A.
 
     ``kind`` is ``output``, ``board`` (all its outputs), ``group`` (``outputs`` of it that share a limit, one ``way``)

@@ -8,6 +8,7 @@ too great. If the values found do reach it all the same, it is exact after all.
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import TYPE_CHECKING, Final
 
 from msgspec import Struct
@@ -41,11 +42,28 @@ class Greatest(Struct, frozen=True):
         return self.reached == self.bound
 
 
-class _Step(Struct, frozen=True):
+class Step(Struct, frozen=True, dict=True):
     """A variable that was taken out, with the joined tables that tell its best value."""
 
     variable: int
     tables: tuple[Table, ...]
+
+    @cached_property
+    def others(self) -> tuple[int, ...]:
+        """The other variables of the first table."""
+        return tuple(other for other in self.tables[0].over if other != self.variable)
+
+    def open(self, values: Mapping[int, int]) -> Sequence[int]:
+        """Return the values of the variable that the first table allows beside those that are chosen of others."""
+        return self._open.get(tuple(values[other] for other in self.others), ())
+
+    @cached_property
+    def _open(self) -> dict[Values, list[int]]:
+        index = self.tables[0].over.index(self.variable)
+        found: dict[Values, list[int]] = {}
+        for row in self.tables[0].rows:
+            found.setdefault(row[:index] + row[index + 1 :], []).append(row[index])
+        return found
 
 
 def greatest(tables: Sequence[Table], order: Sequence[int], rows: int = ROWS) -> Greatest | None:
@@ -59,10 +77,10 @@ def greatest(tables: Sequence[Table], order: Sequence[int], rows: int = ROWS) ->
         buckets[min(place[variable] for variable in table.over)].append(table)
     bound, steps = 0, []
     for variable, bucket in zip(order, buckets, strict=True):
-        joined = _joined(bucket, rows)
-        steps.append(_Step(variable, joined))
+        joined = joined_of(bucket, rows)
+        steps.append(Step(variable, joined))
         for table in joined:
-            left = _without(table, variable)
+            left = without(table, variable)
             if not left.rows:
                 return None
             if left.over:
@@ -111,7 +129,7 @@ def apart(scopes: Iterable[Iterable[int]]) -> list[frozenset[int]]:
     return groups
 
 
-def _joined(bucket: Sequence[Table], rows: int) -> tuple[Table, ...]:
+def joined_of(bucket: Sequence[Table], rows: int) -> tuple[Table, ...]:
     """Join tables, least first, as far as the result does not grow too large."""
     made: list[Table] = []
     for table in sorted(bucket, key=lambda one: len(one.rows)):
@@ -144,7 +162,7 @@ def _join(one: Table, other: Table, rows: int) -> Table | None:
     return Table((*one.over, *(other.over[index] for index in new)), joined)
 
 
-def _without(table: Table, variable: int) -> Table:
+def without(table: Table, variable: int) -> Table:
     """Return a table with one variable taken out: the best that any value of it gives."""
     index = table.over.index(variable)
     best: dict[Values, int] = {}
@@ -155,12 +173,12 @@ def _without(table: Table, variable: int) -> Table:
     return Table(table.over[:index] + table.over[index + 1 :], best)
 
 
-def _values(steps: Sequence[_Step]) -> dict[int, int] | None:
+def _values(steps: Sequence[Step]) -> dict[int, int] | None:
     """Return values that are worth the most, the variable taken out last first; None if that leads nowhere."""
     values: dict[int, int] = {}
     for step in reversed(steps):
         best: tuple[int, int] | None = None
-        for value in _open(step, values):
+        for value in step.open(values):
             values[step.variable] = value
             total = worth(step.tables, values)
             if total is not None and (best is None or total > best[0]):
@@ -169,11 +187,3 @@ def _values(steps: Sequence[_Step]) -> dict[int, int] | None:
             return None
         values[step.variable] = best[1]
     return values
-
-
-def _open(step: _Step, values: Mapping[int, int]) -> list[int]:
-    """Return the values of a variable that one of its tables allows beside those that are chosen."""
-    table = step.tables[0]
-    index = table.over.index(step.variable)
-    chosen = [(place, values[variable]) for place, variable in enumerate(table.over) if variable != step.variable]
-    return [row[index] for row in table.rows if all(row[place] == value for place, value in chosen)]

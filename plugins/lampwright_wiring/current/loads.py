@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
     from lampwright.layout import Layout
     from lampwright_wiring.current.accounts import Account
+    from lampwright_wiring.current.lighting import Lit
     from lampwright_wiring.current.rhythm import Rhythm
     from lampwright_wiring.current.states import Choice, Legal
     from lampwright_wiring.current.worst import Worst
@@ -58,6 +59,7 @@ class Loads:
     def __init__(self, layout: Layout, wiring: Wiring) -> None:
         self._layout = layout
         self._wiring = wiring
+        self._cases: dict[tuple[str, Account], Case] = {}
 
     @cached_property
     def outputs(self) -> tuple[Account, ...]:
@@ -89,21 +91,20 @@ class Loads:
 
     def worst(self, account: Account) -> Case:
         """Return the worst legal state, pulses and flashes at their height."""
-        return self._case(account, lambda taken: self._highest(taken, self._search.state))
+        return self._once("worst", account, lambda taken: self._highest(taken, self._state))
 
     def mean(self, account: Account, dimmed: Fraction = Fraction(1)) -> Case:
         """Return the legal state whose mean over pulses and flashes is greatest; ``dimmed`` lowers every level."""
         rhythms = self._rhythms
-        shares = {
-            one: rhythms[one.light, one.state].mean(one.level * dimmed)
-            for choices in self.legal.choices
-            for choice in choices
-            for one in choice.lit
-        }
+
+        def mean(one: Lit) -> Fraction:
+            return rhythms[one.light, one.state].mean(one.level * dimmed)
+
         return self._case(
             account,
-            lambda taken: self._search.state(
-                lambda choice: sum((taken.get(one.light, ZERO) * shares[one] for one in choice.lit), ZERO)
+            lambda taken: self._state(
+                lambda choice: sum((taken[one.light] * mean(one) for one in choice.lit if one.light in taken), ZERO),
+                taken,
             ),
         )
 
@@ -112,23 +113,43 @@ class Loads:
         fading = self._fading
         if fading.isdisjoint(account.takes):
             return self.worst(account)
-        return self._case(account, lambda taken: self._search.change(_changes(taken, fading)))
+        return self._once(
+            "changing", account, lambda taken: self._search.change(_changes(taken, fading), self._about(taken))
+        )
 
     def lamp_test(self, account: Account) -> Case:
         """Return the worst while all lamps of one signal are tested, the others in a legal state."""
 
         def worst(taken: Taken) -> Worst:
+            names = {index: self.legal.signals[index] for index in self._about(taken)}
             tested = {
-                name: sum((taken[light] for light in lights if light in taken), ZERO)
-                for name, lights in self._by_signal.items()
+                index: sum((taken[light] for light in self._by_signal.get(name, ()) if light in taken), ZERO)
+                for index, name in names.items()
             }
-            return self._highest(taken, lambda of: self._search.test(of, tested))
+            return self._highest(taken, lambda of, _: self._search.test(of, tested))
 
-        return self._case(account, worst)
+        return self._once("lamp test", account, worst)
 
-    def _highest(self, taken: Taken, search: Callable[[Callable[[Choice], Fraction]], Worst]) -> Worst:
+    def _state(self, of: Callable[[Choice], Fraction], taken: Taken) -> Worst:
+        """Return the worst state for what choices add, of signals that take anything."""
+        return self._search.state(of, self._about(taken))
+
+    def _about(self, taken: Taken) -> tuple[int, ...]:
+        """Return the places of the signals that take anything."""
+        return tuple(sorted({index for light in taken for index in self._lighting.get(light, ())}))
+
+    @cached_property
+    def _lighting(self) -> dict[str, set[int]]:
+        """By light the places of the signals that light it, in a state or in a test."""
+        found: dict[str, set[int]] = {}
+        for index, (name, choices) in enumerate(zip(self.legal.signals, self.legal.choices, strict=True)):
+            for light in (*self._by_signal.get(name, ()), *(one.light for choice in choices for one in choice.lit)):
+                found.setdefault(light, set()).add(index)
+        return found
+
+    def _highest(self, taken: Taken, search: Callable[[Callable[[Choice], Fraction], Taken], Worst]) -> Worst:
         """Return the worst that a search finds at any moment of a flash."""
-        found = [search(self._at(moment, taken)) for moment in self._moments]
+        found = [search(self._at(moment, taken), taken) for moment in self._moments]
         return max(found, key=lambda worst: worst.most)
 
     def _at(self, moment: int | None, taken: Taken) -> Callable[[Choice], Fraction]:
@@ -141,6 +162,12 @@ class Loads:
             return sum((taken[one.light] for one in now), ZERO)
 
         return of
+
+    def _once(self, case: str, account: Account, worst: Callable[[Taken], Worst]) -> Case:
+        """Return a case of an account, worked out when it is first asked for."""
+        if (case, account) not in self._cases:
+            self._cases[case, account] = self._case(account, worst)
+        return self._cases[case, account]
 
     def _case(self, account: Account, worst: Callable[[Taken], Worst]) -> Case:
         """Return a case from what is the worst at each corner; the state is that of the greatest current."""

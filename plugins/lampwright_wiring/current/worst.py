@@ -10,11 +10,13 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 from msgspec.structs import replace
 
-from lampwright_wiring.current.elimination import Table, apart, greatest, taken_out
+from lampwright_wiring.current.elimination import Table, apart, greatest
+from lampwright_wiring.current.hindrance import between
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping, Sequence
+    from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 
+    from lampwright_wiring.current.hindrance import Hindrance
     from lampwright_wiring.current.states import Choice, Legal
 
     Rows = dict[tuple[int, ...], Fraction]
@@ -49,20 +51,26 @@ class Search:
     def __init__(self, legal: Legal) -> None:
         self._legal = legal
 
-    def state(self, of: Callable[[Choice], Fraction]) -> Worst:
-        """Return the worst state for what each signal adds by what it stands at."""
-        return self._worst(self._once.best(self._amounts(of)))
+    def state(self, of: Callable[[Choice], Fraction], about: Iterable[int]) -> Worst:
+        """Return the worst state for what each signal adds by what it stands at.
 
-    def test(self, of: Callable[[Choice], Fraction], tested: Mapping[str, Fraction]) -> Worst:
-        """Return the worst state while one signal is tested: it adds what is given for it, whatever it stands at."""
-        amounts = self._amounts(of)
+        ``about`` are the places of the signals that may add anything, here and below.
+        """
+        return self._worst(self._once.best(self._amounts(of, about)))
+
+    def test(self, of: Callable[[Choice], Fraction], tested: Mapping[int, Fraction]) -> Worst:
+        """Return the worst state while one signal is tested: it adds what is given for it, whatever it stands at.
+
+        What is ``tested`` is by the places of signals, of all that may add anything.
+        """
+        amounts = self._amounts(of, tested)
         plain = self._once.best(amounts)
         worst, most = self._worst(plain), Fraction(0)
-        gains = [(tested[name] - min(amounts[index,].values()), index) for index, name in self._tested(tested)]
+        gains = [(adds - min(amounts[index,].values()), index) for index, adds in tested.items()]
         for gain, index in sorted(gains, reverse=True):
             if gain <= most:
                 break
-            changed: Amounts = {**amounts, (index,): dict.fromkeys(amounts[index,], tested[self._legal.signals[index]])}
+            changed: Amounts = {**amounts, (index,): dict.fromkeys(amounts[index,], tested[index])}
             found = self._once.best(changed)
             total = sum((one.most for one in found), Fraction(0))
             if total - sum((one.most for one in plain), Fraction(0)) > most:
@@ -70,50 +78,52 @@ class Search:
                 worst = self._worst(found, tested=self._legal.signals[index])
         return worst
 
-    def change(self, of: Callable[[Choice, Choice], Fraction]) -> Worst:
+    def change(self, of: Callable[[Choice, Choice], Fraction], about: Collection[int]) -> Worst:
         """Return the worst of a change from one state to another, for what each signal adds in it."""
         count = len(self._legal.signals)
         amounts: Amounts = {}
-        for index, choices in enumerate(self._legal.choices):
+        for index in about:
+            choices = self._legal.choices[index]
             pairs = ((a, b) for a in range(len(choices)) for b in range(len(choices)))
             amounts[index, index + count] = {(a, b): of(choices[a], choices[b]) for a, b in pairs}
         worst = self._worst(self._twice.best(amounts))
         if worst.exact:
             return worst
-        reached = self._climb(of)
+        reached = self._climb(of, about)
         exact = reached.exact and reached.most == worst.most
         return replace(worst, exact=exact, choices=reached.choices, after=reached.after)
 
-    def _climb(self, of: Callable[[Choice, Choice], Fraction]) -> Worst:
+    def _climb(self, of: Callable[[Choice, Choice], Fraction], about: Collection[int]) -> Worst:
         """Return a change that no other state before it, and none after it, makes worse: there may be a worse one."""
-        best = self.state(lambda choice: of(choice, choice))
+        best = self.state(lambda choice: of(choice, choice), about)
         best = replace(best, after=best.choices)
         while True:
-            after = self.state(_beside(best.choices, of))
-            before = self.state(_beside(after.choices, lambda new, old: of(old, new)))
+            after = self.state(_beside(best.choices, of), about)
+            before = self.state(_beside(after.choices, lambda new, old: of(old, new)), about)
             if before.most <= best.most:
                 return best
             best = replace(before, after=after.choices)
 
     @cached_property
     def _once(self) -> _Net:
-        count = len(self._legal.signals)
-        return _Net(self._legal.allowed, [(index,) for index in range(count)])
+        sizes = {index: len(choices) for index, choices in enumerate(self._legal.choices)}
+        return _Net(self._legal.allowed, sizes, [(index,) for index in sizes])
 
     @cached_property
     def _twice(self) -> _Net:
         """The signals before a change, and again after it."""
         count = len(self._legal.signals)
         after = {(one + count, other + count): rows for (one, other), rows in self._legal.allowed.items()}
-        return _Net({**self._legal.allowed, **after}, [(index, index + count) for index in range(count)])
+        sizes = {index: len(choices) for index, choices in enumerate((*self._legal.choices, *self._legal.choices))}
+        scopes = [(index, index + count) for index in range(count)]
+        return _Net({**self._legal.allowed, **after}, sizes, scopes)
 
-    def _amounts(self, of: Callable[[Choice], Fraction]) -> Amounts:
-        """Return what each signal adds, by its place."""
-        every = enumerate(self._legal.choices)
-        return {(index,): {(place,): of(choice) for place, choice in enumerate(choices)} for index, choices in every}
-
-    def _tested(self, tested: Mapping[str, Fraction]) -> Iterable[tuple[int, str]]:
-        return ((index, name) for index, name in enumerate(self._legal.signals) if name in tested)
+    def _amounts(self, of: Callable[[Choice], Fraction], about: Iterable[int]) -> Amounts:
+        """Return what signals add, by their places."""
+        return {
+            (index,): {(place,): of(choice) for place, choice in enumerate(self._legal.choices[index])}
+            for index in about
+        }
 
     def _worst(self, found: Sequence[_Found], tested: str = "") -> Worst:
         """Put the groups together."""
@@ -127,26 +137,40 @@ class Search:
 
 
 class _Net:
-    """Variables with the pairs of values that are allowed, in groups that do not meet."""
+    """Variables with the pairs of values that are allowed, in groups that do not meet.
+
+    What is asked again and again, at each corner and moment, is the worst for the same few signals: what hinders these
+    among all others is found once.
+    """
 
     def __init__(
-        self, allowed: Mapping[tuple[int, int], frozenset[tuple[int, int]]], scopes: Iterable[tuple[int, ...]]
+        self,
+        allowed: Mapping[tuple[int, int], frozenset[tuple[int, int]]],
+        sizes: Mapping[int, int],
+        scopes: Iterable[tuple[int, ...]],
     ) -> None:
-        hindering = [Table(pair, dict.fromkeys(rows, 0)) for pair, rows in allowed.items()]
-        every = [*(table.over for table in hindering), *scopes]
-        self._groups = []
-        for group in apart(every):
-            order = taken_out(scope for scope in every if group.issuperset(scope))
-            self._groups.append((order, [table for table in hindering if group.issuperset(table.over)]))
+        self._sizes = sizes
+        groups = apart([*allowed, *scopes])
+        self._group = {variable: number for number, group in enumerate(groups) for variable in group}
+        self._tables: list[list[Table]] = [[] for _ in groups]
+        for pair, rows in allowed.items():
+            self._tables[self._group[pair[0]]].append(Table(pair, dict.fromkeys(rows, 0)))
+        self._between: dict[frozenset[tuple[int, ...]], Hindrance | None] = {}
 
     def best(self, amounts: Amounts) -> list[_Found]:
         """Return the greatest sum of each group that adds anything."""
-        found = []
-        for order, hindering in self._groups:
-            own = {over: rows for over, rows in amounts.items() if over[0] in order}
-            if any(amount for rows in own.values() for amount in rows.values()):
-                found.append(_best(own, hindering, order))
-        return found
+        adding: dict[int, Amounts] = {}
+        for over, rows in amounts.items():
+            if any(rows.values()):
+                adding.setdefault(self._group[over[0]], {})[over] = rows
+        return [_best(own, self._hindrance(number, own)) for number, own in adding.items()]
+
+    def _hindrance(self, number: int, own: Amounts) -> Hindrance | None:
+        """Return what hinders the signals of a group that add anything."""
+        key = frozenset(own)
+        if key not in self._between:
+            self._between[key] = between(self._tables[number], own, self._sizes)
+        return self._between[key]
 
 
 def _beside(state: Iterable[Choice], of: Callable[[Choice, Choice], Fraction]) -> Callable[[Choice], Fraction]:
@@ -155,13 +179,14 @@ def _beside(state: Iterable[Choice], of: Callable[[Choice, Choice], Fraction]) -
     return lambda choice: of(known.get(choice.signal, choice), choice)
 
 
-def _best(amounts: Amounts, hindering: Sequence[Table], order: Sequence[int]) -> _Found:
+def _best(amounts: Amounts, hindrance: Hindrance | None) -> _Found:
     """Return the greatest sum of one group, worked out in whole numbers."""
     unit = lcm(*(amount.denominator for rows in amounts.values() for amount in rows.values()))
     tables = [Table(over, {row: int(amount * unit) for row, amount in rows.items()}) for over, rows in amounts.items()]
-    found = greatest([*tables, *hindering], order)
-    if found is None:  # what the sequence asks contradicts itself: then no pair is taken to hinder
+    found = greatest([*tables, *hindrance.tables], hindrance.order) if hindrance else None
+    if hindrance is None or found is None:  # the sequence contradicts itself: then no pair is taken to hinder
         best = {over: max(rows, key=rows.__getitem__) for over, rows in amounts.items()}
         most = sum((amounts[over][row] for over, row in best.items()), Fraction(0))
         return _Found(most, exact=False, values={})
-    return _Found(Fraction(found.bound, unit), found.exact, found.values or {})
+    values = hindrance.completed(found.values) if found.values else {}
+    return _Found(Fraction(found.bound, unit), found.exact, values)
