@@ -14,8 +14,9 @@ from msgspec import to_builtins
 
 from lampwright.commands.chosen import FOUND
 from lampwright.commands.group import session_of
-from lampwright.commands.output import say, show, write
+from lampwright.commands.output import options, say, show, write
 from lampwright.layout import Settings
+from lampwright.reports.printable import wrapped
 from lampwright.words import listed
 
 if TYPE_CHECKING:
@@ -26,7 +27,8 @@ if TYPE_CHECKING:
 ALONE: Final = {"GIT_ALLOW_PROTOCOL": "none", "GIT_NO_LAZY_FETCH": "1"}
 """What keeps git from fetching what is not there: a repository's own settings could name a program for that."""
 SAME: Final = (
-    "Nothing is to be done: commands with what they light, outputs, boards, parts of lamps and routes are said alike."
+    "Nothing is to be done: commands with what they light, outputs, boards, parts of lamps and routes are said alike. "
+    "Track and sections are not compared: `lampwright sequence` and `lampwright table` show what follows from them."
 )
 RENAMED: Final = "Renamed, nothing to prove (tables that hold names, or addresses given by name, are to be loaded)"
 ROUTES: Final = "Routes are said otherwise (`lampwright sequence` and `lampwright table` show what that means)"
@@ -73,7 +75,7 @@ def changes(ctx: click.Context, old: str, new: str, form: str) -> None:
 def _lines(found: Changes) -> list[str]:
     """Return what is to be done, as text."""
     if not found:
-        return [SAME]
+        return [*wrapped(SAME, options().width)]
     from lampwright_proving.keeping.fitted import named
 
     lines: list[str] = []

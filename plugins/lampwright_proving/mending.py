@@ -183,7 +183,9 @@ class _Mender:
             said = said or self._wired_for({own.board})
             entry = self.standing.signal(light).entry
             if {"lamps", "carries"} & entry.inherited.keys() and lamp.path[:2] != entry.path:
-                self.untold.append(f"say the lamps of {own.signal} itself, for they are those of {entry.like}")
+                self.untold.append(
+                    f"the plan has no lamps of {own.signal} itself to say it of: they are those of {entry.like}"
+                )
             elif said not in OTHER or not lamp.detail:
                 self.untold.append(f"say `wiring:` for {own.label}: it is of the other polarity than the head")
             elif "wiring" in lamp.detail:

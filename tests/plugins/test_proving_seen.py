@@ -158,6 +158,16 @@ def test_polarity_is_said_under_the_signal_that_was_looked_at() -> None:
     assert Path("plan.yaml").read_text(encoding="utf-8") == PLAN.replace("common-anode", "common-cathode") + kept
 
 
+def test_a_lamp_that_another_signal_lends_is_left_alone() -> None:
+    """Its polarity would change on both."""
+    plan = PLAN.replace("red: A.6}", "red: {output: A.6, wiring: common-anode}}") + "  HF7: {like: HF3}\n"
+    Path("plan.yaml").write_text(plan, encoding="utf-8")
+    done = prove("signals: {HF7: {danger: [], caution: [yellow, red], clear: [green, red]}}", "--fix")
+    assert "wire HF7 red the other way round" in done.out
+    assert "the plan has no lamps of HF7 itself to say it of: they are those of HF3" in done.err.replace("\n", " ")
+    assert Path("plan.yaml").read_text(encoding="utf-8") == plan
+
+
 def test_swapped_wires_become_swapped_outputs() -> None:
     """Each lamp gets the output it really hangs on, in the notation it has."""
     seen = "signals: {HF3: {danger: [yellow], caution: [red], clear: [green]}}"
