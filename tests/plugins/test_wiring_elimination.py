@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lampwright_wiring.current.elimination import Table, Values, apart, greatest, taken_out, worth
-from lampwright_wiring.current.hindrance import between
+from lampwright_wiring.current.hindrance import Hindrances
 
 
 @st.composite
@@ -78,7 +78,7 @@ def test_what_hinders_some_is_all_that_does(puzzle: tuple[list[int], list[Table]
     sizes, tables = puzzle
     hindering = [Table(table.over, dict.fromkeys(table.rows, 0)) for table in tables if len(table.over) > 1]
     kept = data.draw(st.lists(st.integers(0, len(sizes) - 1), min_size=1, max_size=3, unique=True))
-    left = between(hindering, [(variable,) for variable in kept], dict(enumerate(sizes)))
+    left = Hindrances(hindering, dict(enumerate(sizes))).between([(variable,) for variable in kept])
     fitting = [
         values
         for values in product(*(range(size) for size in sizes))

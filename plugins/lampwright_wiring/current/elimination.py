@@ -22,7 +22,7 @@ ROWS: Final = 20_000
 Values = tuple[int, ...]
 
 
-class Table(Struct, frozen=True):
+class Table(Struct, frozen=True, eq=False):
     """What some variables are worth together, by their values; a row that is not there cannot be."""
 
     over: tuple[int, ...]

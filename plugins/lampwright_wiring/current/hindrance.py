@@ -40,32 +40,51 @@ class Hindrance(Struct, frozen=True):
         return found
 
 
-def between(tables: Iterable[Table], kept: Iterable[tuple[int, ...]], sizes: Mapping[int, int]) -> Hindrance | None:
-    """Take out what only hinders, as far as tables stay small; None if no values agree at all.
+class Hindrances:
+    """Tables that hinder, and how many values each variable has; asked again and again, each time for a few."""
 
-    ``kept`` are the variables that matter, those together of which something is known together; ``sizes`` tells how
-    many values each variable has. What is far away leaves any values of what is nearer, and nothing more is said of it.
-    """
-    scopes = list(kept)
-    inside = frozenset(variable for scope in scopes for variable in scope)
-    net = _Net(tables)
-    steps = []
-    for neighbours in NEIGHBOURS:
-        waiting = [variable for variable in net.at if variable not in inside]
-        while waiting:
-            variable = waiting.pop()
-            if (joined := net.joined(variable, neighbours)) is None:
-                continue
-            left = without(joined, variable)
-            if not left.rows:
-                return None
-            steps.append(Step(variable, (joined,)))
-            net.take_out(variable)
-            if len(left.rows) < prod(sizes[other] for other in left.over):
-                net.add(left)
-            waiting += [other for other in left.over if other not in inside]
-    remaining = tuple(net.tables.values())
-    return Hindrance(remaining, taken_out([*scopes, *(table.over for table in remaining)]), tuple(steps))
+    def __init__(self, tables: Iterable[Table], sizes: Mapping[int, int]) -> None:
+        self._tables = list(tables)
+        self._sizes = sizes
+        self._known: dict[tuple[int, tuple[Table, ...]], tuple[Step, Table] | None] = {}
+
+    def between(self, kept: Iterable[tuple[int, ...]]) -> Hindrance | None:
+        """Take out what only hinders, as far as tables stay small; None if no values agree at all.
+
+        ``kept`` are the variables that matter, those together of which something is known together. What is far away
+        leaves any values of what is nearer, and nothing more is said of it.
+        """
+        scopes = list(kept)
+        inside = frozenset(variable for scope in scopes for variable in scope)
+        net = _Net(self._tables)
+        steps = []
+        for neighbours in NEIGHBOURS:
+            waiting = [variable for variable in net.at if variable not in inside]
+            while waiting:
+                variable = waiting.pop()
+                tables = net.known(variable)
+                if not tables or len({other for table in tables for other in table.over}) > neighbours + 1:
+                    continue
+                if (taken := self._without(variable, tables)) is None:
+                    continue
+                step, left = taken
+                if not left.rows:
+                    return None
+                steps.append(step)
+                net.take_out(variable)
+                if len(left.rows) < prod(self._sizes[other] for other in left.over):
+                    net.add(left)
+                waiting += [other for other in left.over if other not in inside]
+        remaining = tuple(net.tables.values())
+        return Hindrance(remaining, taken_out([*scopes, *(table.over for table in remaining)]), tuple(steps))
+
+    def _without(self, variable: int, tables: tuple[Table, ...]) -> tuple[Step, Table] | None:
+        """Return what tables say without a variable; None if they are too much together. Kept."""
+        if (variable, tables) not in self._known:
+            made = joined_of(tables, LARGE)
+            taken = (Step(variable, made), without(made[0], variable)) if len(made) == 1 else None
+            self._known[variable, tables] = taken
+        return self._known[variable, tables]
 
 
 class _Net:
@@ -85,14 +104,9 @@ class _Net:
             self.at.setdefault(variable, set()).add(self._next)
         self._next += 1
 
-    def joined(self, variable: int, neighbours: int) -> Table | None:
-        """Return all that is known of a variable as one table; None if that is nothing, or too much."""
-        known = [self.tables[number] for number in sorted(self.at.get(variable, ()))]
-        around = {other for table in known for other in table.over}
-        if not known or len(around) > neighbours + 1:
-            return None
-        made = joined_of(known, LARGE)
-        return made[0] if len(made) == 1 else None
+    def known(self, variable: int) -> tuple[Table, ...]:
+        """Return the tables that know a variable."""
+        return tuple(self.tables[number] for number in sorted(self.at.get(variable, ())))
 
     def take_out(self, variable: int) -> None:
         """Take out a variable with all that knows it."""

@@ -11,7 +11,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from lampwright_wiring.current.elimination import Table, apart, greatest
-from lampwright_wiring.current.hindrance import between
+from lampwright_wiring.current.hindrance import Hindrances
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
@@ -149,12 +149,12 @@ class _Net:
         sizes: Mapping[int, int],
         scopes: Iterable[tuple[int, ...]],
     ) -> None:
-        self._sizes = sizes
         groups = apart([*allowed, *scopes])
         self._group = {variable: number for number, group in enumerate(groups) for variable in group}
-        self._tables: list[list[Table]] = [[] for _ in groups]
+        tables: list[list[Table]] = [[] for _ in groups]
         for pair, rows in allowed.items():
-            self._tables[self._group[pair[0]]].append(Table(pair, dict.fromkeys(rows, 0)))
+            tables[self._group[pair[0]]].append(Table(pair, dict.fromkeys(rows, 0)))
+        self._hindering = [Hindrances(each, sizes) for each in tables]
         self._between: dict[frozenset[tuple[int, ...]], Hindrance | None] = {}
 
     def best(self, amounts: Amounts) -> list[_Found]:
@@ -169,7 +169,7 @@ class _Net:
         """Return what hinders the signals of a group that add anything."""
         key = frozenset(own)
         if key not in self._between:
-            self._between[key] = between(self._tables[number], own, self._sizes)
+            self._between[key] = self._hindering[number].between(own)
         return self._between[key]
 
 
