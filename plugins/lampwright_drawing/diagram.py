@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from lampwright.layout import BoundSignal, Layout
     from lampwright_drawing.hardware import Point
     from lampwright_drawing.placing import Span
-    from lampwright_drawing.strands import Place, Strands
+    from lampwright_drawing.strands import Place, Strand, Strands
 
 LEAST: Final = {END: 30.0, POINTS: 34.0, CROSSING: 44.0}
 SECTION: Final = 64.0
@@ -36,6 +36,7 @@ LEFT: Final = "left"
 EDGE: Final = 50.0
 SIDE: Final = 14.0
 END_LETTER: Final = 6.2
+POINTS_LETTER: Final = 6.0
 PAST: Final = 18.0
 """How far a signal stands off the end of its section where a line to another row runs past its head."""
 BESIDE: Final = 14.0
@@ -86,6 +87,8 @@ class Diagram:
         for signal, at in self.standing.get(name, ()):
             sides[at.rightward] += self._takes(signal)
         least = LEAST.get(strand.kind, max(SECTION, LETTER * len(name) + 36))
+        if strand.kind == POINTS:
+            least = max(least, POINTS_LETTER * len(_called(strand)))
         named = END_LETTER * len(strand.name) if strand.kind == END else 0
         past = PAST if self._parts_beside(name) else 0
         return max(least, sides[True] + past + 8, sides[False] + past + 8) + named
@@ -126,11 +129,11 @@ class Diagram:
             return self._end(name)
         line = tag("line", class_="track", x1=span.left, y1=y, x2=span.right, y2=y)
         if strand.kind == POINTS:
-            return tag("g", line, self._points_name(name, span), class_="points", data_points=name)
+            return self._points(name, line)
         ticks = [tag("line", class_="detail", x1=x, y1=y - TICK, x2=x, y2=y + TICK) for x in (span.left, span.right)]
         if strand.kind == CROSSING:
             ticks = [tag("path", class_="diamond", d=_lozenge((span.left + span.right) / 2, y))]
-        label = name if not strand.lies_in else f"{name} ({strand.lies_in})"
+        label = _called(strand)
         named = _label(label, (span.left + span.right) / 2, y) if " " not in name else []
         if strand.kind == CROSSING:
             named = [text((span.left + span.right) / 2, y + 18, label, "points-name", "middle")]
@@ -140,9 +143,15 @@ class Diagram:
         place = {"id": identifier("section", name), "data_section": name, "data_within": strand.lies_in or None}
         return tag("g", said, line, *ticks, *named, class_=state, **place)
 
-    def _points_name(self, name: str, span: Span) -> Markup:
-        """Name points that are a strand of their own."""
-        return text((span.left + span.right) / 2, span.y + 14, name, "points-name", "middle")
+    def _points(self, name: str, line: Markup) -> Markup:
+        """Draw points that are a strand of their own, named with the section they lie in."""
+        strand, span = self.made.strands[name], self.spans[name]
+        within = strand.lies_in
+        occupied = within in self.occupied
+        named = text((span.left + span.right) / 2, span.y + 14, _called(strand), "points-name", "middle")
+        state = f"points section{' occupied' if occupied else ''}" if within else "points"
+        said = f"section {within}{': occupied' if occupied else ''}" if within else f"points {name}"
+        return tag("g", tag("title", said), line, named, class_=state, data_points=name, data_within=within or None)
 
     def _points_at(self, name: str, span: Span) -> Iterator[Markup]:
         """Name points at the ends of a section; those that are strands themselves are named where they are drawn."""
@@ -273,6 +282,11 @@ class Diagram:
             id=identifier("at", name),
             data_signal=name,
         )
+
+
+def _called(strand: Strand) -> str:
+    """Return the name of a strand, with that of the section it lies in."""
+    return f"{strand.name} ({strand.lies_in})" if strand.lies_in else strand.name
 
 
 def _sides(layout: Layout) -> str:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from math import cos, radians, sin
 from typing import TYPE_CHECKING, Final
 
+from lampwright_drawing.arms import along, colour_of
 from lampwright_drawing.boards import outline, plate_width, plates
 from lampwright_drawing.callouts import Mark, column
 from lampwright_drawing.hardware import STEP, elevation, middle_of
@@ -27,8 +27,6 @@ ARM_STEP: Final = 8.5
 ARM_LIGHT: Final = 3.4
 NAME_LETTER: Final = 10.0
 """Width of a letter of a name, on the generous side: fonts differ."""
-TURN: Final = 45
-"""Degrees from one position of an arm to the next on its side, the first of them to the upper left or right."""
 
 
 class Drawing:
@@ -156,20 +154,16 @@ class Drawing:
         """Draw a row of lights from the pivot to the side and at the angle of its position."""
         record = self.book.indicators[indicator]
         count = int(record.lamps.get("count", 1) or 1)
-        angle = radians(_angle(record.positions, position))
         lit = self.shown.boxes.get(indicator) == position
-        colour = str(record.lamps.get("colour") or record.colour or "white")
+        colour = colour_of(record)
         ends = [
             ARM_BEGINS + ARM_STEP * (max(count, 3) - 1) if count == 1 else ARM_BEGINS + ARM_STEP * step
             for step in range(count)
         ]
         lights = []
-        for far in ends:
-            x, y = self.middle + far * sin(angle), self.reach - far * cos(angle)
+        for x, y in along(record.positions, position, (self.middle, self.reach), ends):
             self._take(x - 6, y - 6, x + 6, y + 6)
             lights.append(lens(position, (colour,), (x, y, ARM_LIGHT), Lit(colour) if lit else None))
-        far = ends[-1]
-        x, y = self.middle + far * sin(angle), self.reach - far * cos(angle)
         self.above[position] = (x, y, ARM_LIGHT)
         arm = tag("line", class_="arm", x1=self.middle, y1=self.reach, x2=x, y2=y)
         return tag(
@@ -228,16 +222,6 @@ def _ground(middle: float, y: float) -> str:
     """Return the line of the ground with the strokes by which a section of it is known."""
     strokes = "".join(f"M{number(middle + at)} {number(y)}l-4 4" for at in (-10, -3, 4, 11))
     return f"M{number(middle - 16)} {number(y)}h32{strokes}"
-
-
-def _angle(positions: object, position: str) -> float:
-    """Return at which angle a position stands, clockwise from upright: the first of a side at 45 degrees, and so on."""
-    assert isinstance(positions, dict)  # noqa: S101  (the model has a map)
-    side = positions.get(position, "")
-    if side not in ("left", "right"):
-        return 0
-    row = [name for name, of in positions.items() if of == side]
-    return TURN * (row.index(position) + 1) * (-1 if side == "left" else 1)
 
 
 def signal(subject: Subject, shown: Shown = DARK_SIGNAL, *, names: bool = False, caption: str = "") -> Piece:

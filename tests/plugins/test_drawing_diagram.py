@@ -268,6 +268,29 @@ def test_routes_that_say_no_sections_are_drawn_all_the_same() -> None:
     assert not any(" A3" in said or "at A1" in said for said in texts(root) if not said.startswith("A"))
 
 
+def test_sections_that_are_no_more_than_points_are_named_and_occupied() -> None:
+    """Each section that a route runs over can be read; that of points is a bar over the points."""
+    bound = example("corvel-bridge")
+    root = parsed(picture(diagram(bound, occupied=("DC",))))
+    words = {word.strip("()") for said in texts(root) for word in said.split()}
+    assert {name for signal in bound.plan.signals.values() for route in signal.routes for name in route.over} <= words
+    (bar,) = with_class(root, "occupied")
+    assert (bar.get("data-points"), bar.get("data-within")) == ("101", "DC")
+    assert bar.findtext("{http://www.w3.org/2000/svg}title") == "section DC: occupied"
+
+
+def test_a_feather_points_to_where_its_route_turns() -> None:
+    """In the small: position-1 to the left of the post as trains run, position-4 to the right; three lights each."""
+    carries = ["position-1", "position-4"]
+    entry = {"form": "three-aspect", "carries": carries, "routes": [{"to": "out", "over": ["A"]}]}
+    root = parsed(picture(diagram(made_of({"signals": {"X1": entry}, "ends": {"out": {"kind": "off-stage"}}}))))
+    places = {name: [one for one in lenses(root) if one.lamp == name] for name in carries}
+    assert [len(found) for found in places.values()] == [3, 3]
+    left, right = places.values()
+    assert max(one.x for one in left) < min(one.x for one in right)
+    assert all("dark" in one.classes for one in (*left, *right))
+
+
 def test_an_occupied_section_is_a_bar_with_a_word() -> None:
     """The word is there for every section, and shown where one is occupied: the page changes classes alone."""
     bound = example("merrowdale-junction")

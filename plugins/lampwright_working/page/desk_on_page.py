@@ -37,7 +37,7 @@ border-bottom:1px solid var(--rule)} .worked tr[hidden]{display:none}
 .worked :is(.worked-why,.worked-routes,.worked-out){grid-column:1/-1}
 .worked-routes{display:flex!important;flex-wrap:wrap;gap:.35rem} .worked-out summary::before{content:"put out "}
 }
-.diagram [data-section],.diagram [data-route],.diagram [data-signal],.diagram [data-end]{cursor:pointer}
+.diagram :is([data-section],[data-within],[data-route],[data-signal],[data-end]){cursor:pointer}
 .diagram .entrance text{text-decoration:underline}
 @media print{#worked{display:none}}
 """

@@ -58,7 +58,8 @@ const makePainter = (table, root) => {
   const paintAll = (found, name, state, word) => {
     for (const element of found.get(name) ?? []) {
       element.classList.toggle(word, state);
-      titled(element, `${element.dataset.route ?? `section ${element.dataset.section}`}${state ? `: ${word}` : ""}`);
+      const { route, section, within: of } = element.dataset;
+      titled(element, `${route ?? `section ${section ?? of}`}${state ? `: ${word}` : ""}`);
     }
   };
 

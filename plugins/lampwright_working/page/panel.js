@@ -42,7 +42,7 @@ const makePanel = (table, root, moves, tell) => {
   };
 
   root.addEventListener("click", (event) => {
-    const found = event.target.closest("[data-route], [data-signal], [data-end], [data-section]");
+    const found = event.target.closest("[data-route], [data-signal], [data-end], [data-section], [data-within]");
     if (!found) return;
     const { route, signal, end, section, within } = found.dataset;
     if (signal ?? end) press(signal ?? end);

@@ -279,6 +279,23 @@ def test_moves_are_undone_one_by_one_and_all_at_once(junction: Page) -> None:
 
 
 @needs_browser
+def test_the_track_shows_which_feather_is_lit(browser: Browser, tmp_path: Path) -> None:
+    """Approach release at Corvel Bridge: with a train in DB the feather lights; 101 is pressed for its section DC."""
+    page = opened(browser, page_of(next(path for path in EXAMPLES if path.stem == "corvel-bridge"), tmp_path))
+    feather = page.locator("#at-CB3 [data-position='position-1'] .lamp")
+    states = "(all) => [...new Set(all.map((one) => one.getAttribute('class')))]"
+    assert (feather.count(), feather.evaluate_all(states)) == (3, ["lamp dark"])
+    page.get_by_role("button", name="route CB3 to CB7", exact=True).click()
+    page.get_by_role("button", name="DB", exact=False).first.click()
+    assert feather.evaluate_all(states) == ["lamp lit white"]
+    points = page.locator("[data-points='101']")
+    points.locator("text").click()
+    assert points.locator("title").text_content() == "section DC: occupied"
+    assert feather.evaluate_all(states) == ["lamp dark"]
+    page.close()
+
+
+@needs_browser
 def test_a_link_brings_all_of_it_back(junction: Page, browser: Browser) -> None:
     """Routes, trains, lamps that are out, what stands beyond; from a file, without a server."""
     for name in ("route MJ5 to MJ7", "route MJ7 to MJ31", "DD", "route MJ13 to down-beyond"):
