@@ -10,6 +10,8 @@ from msgspec.structs import replace
 from lampwright_drawing.strands import END, SECTION, TURNS, Place, Strands, Ways, kind_of_end, odd, routes_of, strand
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from lampwright.plans import Plan, Route
 
 YARD: Final = "unsignalled"
@@ -28,6 +30,7 @@ class _Reader:
         self.made = Strands()
         self.routes = _with_track(routes_of(plan))
         self.right = _ways(plan, self.routes)
+        self.routes = _parting(self.routes, self.right)
         self.leading: dict[str, list[str]] = {}
         for _, _, route in self.routes:
             if route.over:
@@ -151,8 +154,35 @@ def _with_track(routes: list[tuple[str, int, Route]]) -> list[tuple[str, int, Ro
 
 def _track(signal: str, route: Route, exits: set[str], led: set[str]) -> tuple[str, ...]:
     """Return the track of a route that says none."""
-    parting = (f"at {signal}",) if len(exits) > 1 and signal not in led else ()
+    parting = (_at(signal),) if len(exits) > 1 and signal not in led else ()
     return (*parting, f"to {route.to}")
+
+
+def _parting(routes: list[tuple[str, int, Route]], right: Mapping[str, bool]) -> list[tuple[str, int, Route]]:
+    """Give signals that nothing leads to the track where their routes part, if nothing else leads to these."""
+    leading = {route.to: route.over[-1] for _, _, route in routes if route.over}
+    reached = set()
+    firsts: dict[str, set[str]] = {}
+    for signal, _, route in routes:
+        run = [leading[signal], *route.over] if signal in leading else [*route.over]
+        reached |= {(after, right[signal]) for after in run[1:]} | {(before, not right[signal]) for before in run[:-1]}
+        firsts.setdefault(signal, set()).update(run[:1])
+    parts = {
+        signal
+        for signal, first in firsts.items()
+        if len(first) > 1 and signal not in leading and not any((name, right[signal]) in reached for name in first)
+    }
+    return [
+        (signal, index, replace(route, over=tuple(dict.fromkeys((_at(signal), *route.over)))))
+        if signal in parts
+        else (signal, index, route)
+        for signal, index, route in routes
+    ]
+
+
+def _at(signal: str) -> str:
+    """Return what the track is called where the routes of a signal part."""
+    return f"at {signal}"
 
 
 def _ways(plan: Plan, routes: list[tuple[str, int, Route]]) -> dict[str, bool]:

@@ -291,6 +291,23 @@ def test_a_feather_points_to_where_its_route_turns() -> None:
     assert all("dark" in one.classes for one in (*left, *right))
 
 
+@pytest.mark.parametrize("over", [([], []), (["G1"], ["G2"]), (["G1"], []), (["W", "G1"], ["W", "G2"])])
+def test_track_leads_from_a_signal_to_all_its_exits(over: tuple[list[str], list[str]]) -> None:
+    """A German entry signal with its two exit signals, whatever its routes say of sections: nothing hangs loose."""
+    ways = [{"over": one} if one else {} for one in over]
+    routes = [
+        {"to": "S1", "points": {"1": "normal"}, "turns": "straight", **ways[0]},
+        {"to": "S2", "points": {"1": "reverse"}, "turns": "left", **ways[1]},
+    ]
+    out = {"form": "hp-exit", "routes": [{"to": "out"}]}
+    signals = {"A": {"form": "hp-entry", "from": "off-stage", "routes": routes}, "S1": out, "S2": out}
+    made = strands(made_of({"rulebook": "de-hv", "signals": signals, "ends": {"out": {"kind": "off-stage"}}}).plan)
+    start = made.places["A"].strand
+    for exit_signal in ("S1", "S2"):
+        assert start in made.before(made.places[exit_signal].strand)
+    assert ["1"] in made.named.values()
+
+
 def test_an_occupied_section_is_a_bar_with_a_word() -> None:
     """The word is there for every section, and shown where one is occupied: the page changes classes alone."""
     bound = example("merrowdale-junction")
