@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import ast
 from dataclasses import dataclass
-from itertools import count
 from typing import TYPE_CHECKING, Any, Final, Protocol
 
 from cosmic_ray.ast import ast_nodes, get_ast
@@ -125,26 +124,40 @@ def mutants(path: Path) -> Iterator[Mutant]:
     """Yield every mutant of a module that differs in more than what only readers and type checkers look at."""
     source = path.read_text(encoding="utf-8")
     known = Known(source)
-    seen = {known.meaning}
-    for operator in operators():
-        places = [place for node in ast_nodes(get_ast(source)) for place in operator.mutation_positions(node)]
-        for ((line, _), _), made in zip(places, changed(source, operator), strict=True):
-            meaning = ast.dump(Plain().visit(ast.parse(made)))
-            if meaning not in seen:
-                seen.add(meaning)
-                old, new = difference(source, made, line)
-                function = known.function(line)
+    for above, chunk, below in chunks(source):
+        seen = {meaning(chunk)}
+        for line, made in changed(chunk):
+            means = meaning(made)
+            if means not in seen:
+                seen.add(means)
+                here = above.count("\n") + line
+                function = known.function(here)
                 body = known.bodies.get(function, range(0))
-                yield Mutant(path, line, known.statement(line), function, body, old, new, made)
+                old, new = difference(chunk, made, line)
+                yield Mutant(path, here, known.statement(here), function, body, old, new, above + made + below)
 
 
-def changed(source: str, operator: Operator) -> Iterator[str]:
-    """Yield a module as changed in each place of an operator."""
-    for number in count():
-        made = mutate_code(source, operator, number)
-        if made is None:
-            return
-        yield made
+def chunks(source: str) -> Iterator[tuple[str, str, str]]:
+    """Yield each statement of a module with what is above and below it: changing a small text takes less time."""
+    texts = [node.get_code() for node in get_ast(source).children]
+    for number, text in enumerate(texts):
+        yield "".join(texts[:number]), text, "".join(texts[number + 1 :])
+
+
+def changed(source: str) -> Iterator[tuple[int, str]]:
+    """Yield a text as changed in each place by each operator, and the line of that."""
+    tree = list(ast_nodes(get_ast(source)))
+    for operator in operators():
+        lines = [start[0] for node in tree for start, _ in operator.mutation_positions(node)]
+        for number, line in enumerate(lines):
+            made = mutate_code(source, operator, number)
+            if made is not None:
+                yield line, made
+
+
+def meaning(source: str) -> str:
+    """Return what a text means to the interpreter."""
+    return ast.dump(Plain().visit(ast.parse(source)))
 
 
 class Plain(ast.NodeTransformer):
@@ -169,12 +182,11 @@ class Plain(ast.NodeTransformer):
 
 
 class Known:
-    """What the original is and where its functions lie."""
+    """Where the statements and functions of a module lie."""
 
     def __init__(self, source: str) -> None:
         self.statements = list(statements(ast.parse(source)))
         self.bodies = dict(bodies(ast.parse(source), ""))
-        self.meaning = ast.dump(Plain().visit(ast.parse(source)))
 
     def statement(self, line: int) -> range:
         """Return the lines of the innermost statement that has a line."""
