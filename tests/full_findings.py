@@ -32,5 +32,5 @@ def lines(finding: Finding) -> Iterator[str]:
 
 
 def place(spot: Spot) -> str:
-    """Return a place as a way through the file."""
-    return "/".join(str(step) for step in spot.path)
+    """Return a place as a way through the file; that of a key ends with a colon."""
+    return "/".join(str(step) for step in spot.path) + (":" if spot.on_key else "")
