@@ -26,9 +26,11 @@ def fingerprint(layout: Layout, signal: str) -> str:
 
 
 def plan_fingerprint(layout: Layout) -> str:
-    """Return eight hexadecimal digits for all signals of a plan that have tables."""
-    found = tables(layout).signals
-    return _digest([[name, _of_signal(layout, table)] for name, table in found.items()])
+    """Return eight hexadecimal digits for all signals of a plan that have tables; worked out once."""
+    if "fingerprint" not in layout.cache:
+        found = tables(layout).signals
+        layout.cache["fingerprint"] = _digest([[name, _of_signal(layout, table)] for name, table in found.items()])
+    return str(layout.cache["fingerprint"])
 
 
 def _of_signal(layout: Layout, table: SignalTable) -> list[Any]:
