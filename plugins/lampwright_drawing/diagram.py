@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 from math import hypot
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Final
 
 from msgspec.structs import replace
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from lampwright_drawing.hardware import Point
     from lampwright_drawing.placing import Span
     from lampwright_drawing.strands import Place, Strand, Strands
+    from lampwright_drawing.subjects import Shown
 
 LEAST: Final = {END: 30.0, POINTS: 34.0, CROSSING: 44.0}
 SECTION: Final = 64.0
@@ -50,13 +52,19 @@ NOTE: Final = (
 class Diagram:
     """Draws the track of one layout."""
 
-    def __init__(self, layout: Layout, routes: Collection[str] = (), occupied: Collection[str] = ()) -> None:
-        """Take what is to be shown: routes set, by name, and sections occupied."""
+    def __init__(
+        self,
+        layout: Layout,
+        routes: Collection[str] = (),
+        occupied: Collection[str] = (),
+        shown: Mapping[str, Shown] = MappingProxyType({}),
+    ) -> None:
+        """Take what is to be shown: routes set, by name, sections occupied, and what signals show then."""
         self.layout = layout
         self.set = frozenset(routes)
         self.occupied = frozenset(occupied)
         self.made: Strands = strands(layout.plan)
-        small = {name: miniature(layout, name) for name in self.made.places}
+        small = {name: miniature(layout, name, shown.get(name)) for name in self.made.places}
         self.small: dict[str, Miniature] = {name: made for name, made in small.items() if made is not None}
         self.standing: dict[str, list[tuple[str, Place]]] = {}
         for name, at in self.made.places.items():
@@ -357,12 +365,21 @@ def track(
 ) -> tuple[Piece, list[str]]:
     """Return the track of a plan without head and foot, and what is to be known about it.
 
-    ``showing`` says what signals show, if that is not left as it is drawn.
+    Signals show what they fall to; with a route set or a section occupied, what follows from that. ``showing`` says
+    what they show if that is not left as it is drawn.
     """
-    drawing = Diagram(layout, routes, occupied)
+    shown: Mapping[str, Shown] = {}
+    refused: Mapping[str, str] = {}
+    if routes or occupied:
+        from lampwright_drawing.worked import worked
+
+        shown, refused = worked(layout, routes, occupied)
+        showing = "what it shows with what is set here"
+    drawing = Diagram(layout, [name for name in routes if name not in refused], occupied, shown)
     plan, lost = layout.plan, drawing.made.unplaced
     notes = [
         NOTE.format(_sides(layout), showing),
+        *(f"Not drawn as set: {why}." for why in refused.values()),
         *([f"Not drawn, for nothing says where they stand: {listed(lost)}."] if lost else []),
     ]
     sections = f" on the sections {listed(plan.sections)}" if plan.sections else ""

@@ -56,7 +56,9 @@ Examples:
 @click.option("--kind", "kinds", multiple=True, type=click.Choice(KINDS), help="What to draw; may be repeated.")
 @click.option("--signal", "signals", multiple=True, metavar="NAME", help="Only this signal; may be repeated.")
 @click.option("--form", "forms", multiple=True, metavar="NAME", help="Only this form of a rulebook; may be repeated.")
-@click.option("--route", "routes", multiple=True, metavar="'AB1 to AB3'", help="Show this route set.")
+@click.option(
+    "--route", "routes", multiple=True, metavar="'AB1 to AB3'", help="Show this route set, and what signals show then."
+)
 @click.option("--occupied", multiple=True, metavar="SECTION", help="Show this section occupied.")
 @click.option("--names", is_flag=True, help="Lamps with their names, numbers and outputs.")
 @click.option("--text", is_flag=True, help="Signals as letters in the terminal.")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 from lampwright_drawing.arms import along, colour_of
 from lampwright_drawing.boards import outline, plate_width, plates
 from lampwright_drawing.callouts import Mark, column
-from lampwright_drawing.hardware import STEP, elevation, middle_of
+from lampwright_drawing.hardware import RADIUS, STEP, elevation, middle_of
 from lampwright_drawing.lenses import hood, lens
 from lampwright_drawing.subjects import DARK_SIGNAL, Lit, Shown
 from lampwright_drawing.svg import Markup, Piece, identifier, joined, number, tag, text
@@ -15,11 +15,13 @@ from lampwright_drawing.svg import Markup, Piece, identifier, joined, number, ta
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from lampwright.rulebooks.model import Indicator
     from lampwright_drawing.hardware import Elevation, Lens
     from lampwright_drawing.subjects import Subject
 
 POST: Final = 5
 BOX: Final = 26
+SMALL: Final = RADIUS["small"]
 ROOM: Final = 8
 FOOT: Final = 2.2 * STEP
 ARM_BEGINS: Final = 11.0
@@ -135,6 +137,8 @@ class Drawing:
         self.reach = min(self.reach, y + BOX / 2)
         self.above[name] = (x, y + BOX / 2, width / 2)
         lit = content is not None
+        if record is not None and record.lamps.get("count") == 1 and not content:
+            return _light(name, record, (x, y + BOX / 2), lit=lit)
         colour = record.colour if record is not None and record.colour else "white"
         frame = tag("rect", class_="box", x=x - width / 2, y=y, width=width, height=BOX, rx=2)
         shown = said or (record.title.split(",")[0][:4] if record is not None and record.title else name)[:4]
@@ -216,6 +220,14 @@ class Drawing:
     def _called(self, name: str, index: str = "") -> str:
         """Return the name of a lamp or an indicator with its number and outputs."""
         return "  ".join(filter(None, (index, name, ", ".join(self.subject.outputs.get(name, ())))))
+
+
+def _light(name: str, record: Indicator, place: tuple[float, float], *, lit: bool) -> Markup:
+    """Draw an indicator that is a single lamp, on a disc of its own."""
+    colour = colour_of(record)
+    disc = tag("circle", class_="board", cx=place[0], cy=place[1], r=SMALL + 4)
+    lamp = lens(name, (colour,), (*place, SMALL), Lit(colour) if lit else None)
+    return tag("g", disc, lamp, class_=f"indicator {'lit' if lit else 'dark'}", data_indicator=name)
 
 
 def _ground(middle: float, y: float) -> str:

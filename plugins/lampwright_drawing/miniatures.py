@@ -42,14 +42,14 @@ class Miniature(Struct, frozen=True):
     beats: frozenset[Beat]
 
 
-def miniature(layout: Layout, name: str) -> Miniature | None:
-    """Return a signal of a plan as it stands when nothing is commanded; None if its form is not known."""
+def miniature(layout: Layout, name: str, shown: Shown | None = None) -> Miniature | None:
+    """Return a signal of a plan as it shows something, else what it falls to; None if its form is not known."""
     signal = layout.signals.get(name)
     subject = of_signal(signal) if signal is not None else None
     if subject is None:
         return None
     table = tables(layout).signals.get(name)
-    shown = of_command(subject, table.failsafe) if table else DARK_SIGNAL
+    shown = shown or (of_command(subject, table.failsafe) if table else DARK_SIGNAL)
     seen = elevation(subject.form, subject.mount)
     left, top, right, bottom = seen.box
     middle = middle_of(seen)
@@ -68,15 +68,16 @@ def miniature(layout: Layout, name: str) -> Miniature | None:
     move = f"scale({scale:.3f}) translate({number(-middle)} {number(-foot)})"
     drawn = [post, *(arm for _, arm in arms), *map(outline, seen.boards), *lenses]
     body = tag("g", *drawn, transform=move, class_="tiny")
-    return Miniature(body, (foot - top) * scale, half * scale, _letters(shown), _title(name, shown), _beats(shown))
+    return Miniature(
+        body, (foot - top) * scale, half * scale, _letters(subject, shown), _title(name, shown), _beats(shown)
+    )
 
 
 def _arm(
     subject: Subject, indicator: str, position: str, pivot: tuple[float, float], shown: Shown
 ) -> tuple[list[tuple[float, float]], Markup]:
     """Return where the lights of an arm are, three for its row, and the arm."""
-    record = subject.form.rulebook.indicators[indicator]
-    colour = colour_of(record)
+    record, colour = subject.form.rulebook.indicators[indicator], _colour(subject, indicator)
     lit = Lit(colour) if shown.boxes.get(indicator) == position else None
     places = along(record.positions, position, pivot, ARM)
     lights = [lens(position, (colour,), (x, y, ARM_LIGHT), lit) for x, y in places]
@@ -85,9 +86,16 @@ def _arm(
     return places, tag("g", line, *lights, data_position=position)
 
 
-def _letters(shown: Shown) -> str:
-    """Return what is lit as letters, shared lamps once."""
-    return "".join(dict.fromkeys(letter(lit.colour) for lit in shown.lamps.values()))
+def _letters(subject: Subject, shown: Shown) -> str:
+    """Return what is lit as letters, each once; that of an arm last."""
+    arms = [indicator for indicator, position in subject.arms if shown.boxes.get(indicator) == position]
+    colours = [*(lit.colour for lit in shown.lamps.values()), *(_colour(subject, indicator) for indicator in arms)]
+    return "".join(dict.fromkeys(map(letter, colours)))
+
+
+def _colour(subject: Subject, indicator: str) -> str:
+    """Return the colour of an arm."""
+    return colour_of(subject.form.rulebook.indicators[indicator])
 
 
 def _title(name: str, shown: Shown) -> str:

@@ -268,6 +268,31 @@ def test_routes_that_say_no_sections_are_drawn_all_the_same() -> None:
     assert not any(" A3" in said or "at A1" in said for said in texts(root) if not said.startswith("A"))
 
 
+def lit_at(root: ET.Element, name: str) -> set[str]:
+    """Return the lamps of a signal that are lit."""
+    (group,) = [one for one in with_class(root, "miniature") if one.get("data-signal") == name]
+    return {one.lamp for one in lenses(group) if "lit" in one.classes}
+
+
+def test_signals_show_what_follows_from_a_set_route() -> None:
+    """Corvel Bridge: caution before a signal at danger; approach release with its feather once a train is in DB."""
+    bound = example("corvel-bridge")
+    root = parsed(picture(diagram(bound, ["CB3 to CB5"])))
+    assert (lit_at(root, "CB3"), lit_at(root, "CB5"), lit_at(root, "CB1")) == ({"yellow"}, {"red"}, {"red"})
+    assert lit_at(parsed(picture(diagram(bound, ["CB3 to CB7"]))), "CB3") == {"red"}
+    root = parsed(picture(diagram(bound, ["CB3 to CB7"], ["DB"])))
+    assert lit_at(root, "CB3") == {"yellow", "position-1"}
+    assert "CB3 YW" in texts(root)
+
+
+def test_a_route_that_cannot_be_set_is_not_drawn_as_set() -> None:
+    """Of two that exclude each other the first is set; why not the second is said below."""
+    root = parsed(picture(diagram(example("corvel-bridge"), ["CB3 to CB7", "CB4 to CB8"])))
+    drawn = [one.get("data-route") for one in with_class(root, "route") if "set" in str(one.get("class")).split()]
+    assert drawn == ["CB3 to CB7"]
+    assert "Not drawn as set: route CB4 to CB8 cannot be set: route CB3 to CB7 is set" in " ".join(texts(root))
+
+
 def test_sections_that_are_no_more_than_points_are_named_and_occupied() -> None:
     """Each section that a route runs over can be read; that of points is a bar over the points."""
     bound = example("corvel-bridge")

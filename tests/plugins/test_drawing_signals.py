@@ -17,6 +17,7 @@ from lampwright.rulebooks.anatomy import FITTED
 from lampwright.rulebooks.displays import FormReader, reader
 from lampwright_drawing.elevations import signal as drawn
 from lampwright_drawing.hardware import STEP
+from lampwright_drawing.pictures import ASPECTS, of_layout
 from lampwright_drawing.sheets import form_displays, form_sheet
 from lampwright_drawing.subjects import of_form, of_signal
 from lampwright_drawing.svg import identifier, picture, tag
@@ -177,6 +178,19 @@ def test_indicators_and_lamps_of_several_colours_have_their_outputs_too() -> Non
     subject = of_signal(layout_of(several).signals["AB1"])
     assert subject is not None
     assert "red A.0, yellow A.1, green A.2" in " ".join(texts(parsed(picture(drawn(subject, names=True)))))
+
+
+def test_an_indicator_of_one_lamp_is_a_lamp() -> None:
+    """Kennlicht: one white light in place of every other (Richtlinie 301, 0002 section 2(2)), and named once."""
+    signals = {"A": {"form": "hp-entry", "mode": "switched-off", "carries": ["kennlicht"]}}
+    layout = Layout(load({"plan": 1, "rulebook": "de-hv", "year": 1985, "signals": signals}, "p.yaml"), library())
+    (sheet,) = (one.draw() for one in of_layout(layout) if one.kind == ASPECTS)
+    drawings = {one.get("data-shows"): one for one in with_class(parsed(picture(sheet)), "signal")}
+    lamp = {shows: [one for one in lenses(drawn) if one.lamp == "kennlicht"] for shows, drawn in drawings.items()}
+    assert {"hp0", "kennlicht"} <= lamp.keys()
+    assert all(len(found) == 1 for found in lamp.values())
+    assert {shows for shows, (one,) in lamp.items() if {"lit", "white"} <= one.classes} == {"kennlicht"}
+    assert not any("Kenn" in said and said != "Kennlicht" for said in texts(parsed(picture(sheet))))
 
 
 def test_names_from_a_file_do_nothing_and_stay_readable() -> None:

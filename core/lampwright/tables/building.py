@@ -175,11 +175,11 @@ def _plates(signal: BoundSignal, display: Display) -> tuple[str, ...]:
 def _name(shows: Shows, display: Display, lit: Boxes) -> str:
     """Return what a command is called: ``clear with junction position-1``, ``danger + shunt-proceed``.
 
-    Of several parts those that are dark are not named.
+    Of several parts those that are dark are not named; nor is an indicator that is all of its aspect.
     """
     named = [aspect for part, aspect in shows if not part or any(name.startswith(f"{part}.") for name in display)]
     aspects = " + ".join(aspect for aspect in named if aspect) or DARK
-    boxes = " and ".join(f"{name} {content}".strip() for name, content in lit)
+    boxes = " and ".join(f"{name} {content}".strip() for name, content in lit if name not in named)
     return f"{aspects} with {boxes}" if boxes else aspects
 
 

@@ -104,7 +104,8 @@ class Controls:
         return "reverse" if points in situation.reverse else "normal"
 
     def between(self, one: Control, other: Control) -> str:
-        """Return why two routes cannot be set together, in words; empty if they can."""
+        """Return why two routes cannot be set together, in words, the same both ways round; empty if they can."""
+        one, other = sorted((one, other), key=lambda control: control.route.index)
         found = [reason.sentence for reason in self.conflicts.reasons(one.route, other.route)]
         if not found and (passed := meeting(one.route, other.route)):
             found = [f"both need {listed(passed)}"]
