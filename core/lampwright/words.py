@@ -125,7 +125,7 @@ def _tip(word: str, known: tuple[str, ...], what: str) -> str:
     if close := nearest(word, known):
         return Meant.said(f"did you mean {close}?", close, sure=_sure(word, close, _near(word, known)))
     if not known:
-        return f"there are no {what}" if what else ""
+        return f"there are no {what.removeprefix('the ').removeprefix('its ')}" if what else ""
     return f"{what or 'there'} are {listed(known)}" if what else f"there are {listed(known)}"
 
 

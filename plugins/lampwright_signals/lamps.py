@@ -269,8 +269,15 @@ class UnusedLamp(Check):
                 f"{subject.name} lights {listed(short(form, lamp) for lamp in dark)} for no aspect",
                 subject.spot(key or "form", on_key=bool(key)),
                 related=lamp_spot(subject, dark[0], "never lit"),
-                tip=f"say `blanked: {dark[0]}` if the place is plated over, or use a form without it",
+                tip=_plated(dark),
             )
+
+
+def _plated(dark: list[str]) -> str:
+    """Say what to write of lamps that nothing lights."""
+    if len(dark) == 1:
+        return f"say `blanked: {dark[0]}` if the place is plated over, or use a form without it"
+    return f"say `blanked: [{', '.join(dark)}]` if the places are plated over, or use a form without them"
 
 
 def _compared(signal: BoundSignal) -> Compared:

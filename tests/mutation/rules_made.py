@@ -171,6 +171,11 @@ class Plain(ast.NodeTransformer):
         """Leave the kind of an argument out."""
         return ast.arg(node.arg)
 
+    def visit_arguments(self, node: ast.arguments) -> Any:
+        """Leave out which arguments are asked for by name."""
+        node.args, node.posonlyargs, node.kwonlyargs = [*node.posonlyargs, *node.args, *node.kwonlyargs], [], []
+        return self.generic_visit(node)
+
     def visit_AnnAssign(self, node: ast.AnnAssign) -> Any:
         """Leave the kind of a variable out."""
         return ast.AnnAssign(node.target, ast.Constant(""), node.value and self.visit(node.value), node.simple)

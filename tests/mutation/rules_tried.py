@@ -23,6 +23,7 @@ from types import CodeType, FrameType, FunctionType
 from typing import TYPE_CHECKING, Any, Final
 
 import pytest
+from _pytest.tmpdir import tmppath_result_key
 
 from mutation.rules_made import mutants
 
@@ -198,6 +199,7 @@ def apart(items: Sequence[pytest.Item], paths: Sequence[Path]) -> dict[str, Reac
 def fails(item: pytest.Item) -> bool:
     """Run one test, leaving nothing set up behind it; tell whether it fails. How is not written: that takes long."""
     state = item.session._setupstate  # noqa: SLF001
+    item.stash[tmppath_result_key] = {}
     try:
         item._initrequest()  # type: ignore[attr-defined]  # noqa: SLF001
         state.setup(item)

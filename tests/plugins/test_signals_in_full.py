@@ -306,3 +306,222 @@ def test_a_state_is_told_at_its_value_and_those_of_the_part() -> None:
         "tip it can be dark, lit or flash",
         "beside signals/HF1/form: as in use in 1978",
     ]
+
+
+@pytest.mark.parametrize(
+    ("figure", "speed", "found"),
+    [
+        (7, "60 km/h", "figure-against-speed"),
+        (6, "60 km/h", ""),
+        (5, "60 km/h", "figure-against-speed (warning)"),
+        (5, "59 km/h", ""),
+    ],
+)
+def test_a_figure_too_high_is_an_error_and_one_a_whole_step_too_low_a_warning(
+    figure: int, speed: str, found: str
+) -> None:
+    """In Switzerland a figure counts tens of km/h, and what lies between is rounded down."""
+    lit = f"{{to: north, turns: left, speed: {speed}, indicator: {{number: {figure}}}}}"
+    plan = (
+        "plan: 1\nrulebook: ch-n\nyear: 2003\nends: {north: {kind: off-stage, assume: [halt, fahrt]}}\nsignals:\n"
+        "  HF1: {form: main, carries: [number], gives: [halt, warnung, ausfuehrung], from: off-stage, "
+        f"routes: [{lit}]}}\n"
+    )
+    told = f"HF1 shows {figure} to north, which is {figure}0 km/h, and the route is run at {speed}"
+    assert full(plan)[:2] == ([f"{found} at signals/HF1/routes/0/indicator/number", told] if found else [])
+
+
+def test_a_signal_without_a_form_is_asked_for_it_alone() -> None:
+    """All that a form would be compared with stays unjudged."""
+    plan = (
+        f"{HEAD}{ENDS.replace(', loop: {kind: off-stage}, branch: {kind: off-stage}', '')}signals:\n"
+        "  HF1:\n    carries: [fether]\n    gives: [danger]\n"
+        "    plates: [semi]\n    mount: ground\n    blanked: [green]\n"
+        "    shows: {danger: {red: lit, position-1: lit}}\n"
+        "    routes: [{to: main, turns: left, indicator: position-4, speed: 40 mph}]\n"
+    )
+    assert full(plan, rule="unidentified-form") == full(plan)[:3]
+    assert {line for line in full(plan) if " at signals/" in line} == {"unidentified-form (note) at signals/HF1/shows:"}
+
+
+def test_all_that_no_route_lights_is_one_note() -> None:
+    """At the first of them, with the others beside it."""
+    plan = routes(MAIN, left("branch", "position-1"), carries="position-1, position-4, position-5, alphanumeric")
+    assert full(plan, rule="unlit-indicator") == [
+        "unlit-indicator (note) at signals/HF3/carries/1",
+        "HF3 carries position-4, position-5 and alphanumeric, which no route lights",
+        "tip say which route lights it, or leave it off",
+        "beside signals/HF3/carries/2: ",
+        "beside signals/HF3/carries/3: ",
+    ]
+
+
+def test_circles_are_told_in_their_order() -> None:
+    """From the first in the plan, with each step beside it; alone there is no way."""
+    repeaters = ("HF1R: HF2R", "HF2R: HF3R", "HF3R: HF1R", "HF4R: HF4R")
+    plan = book(*(f"{one.partition(': ')[0]}: {{form: banner-repeater, repeats: {one[6:]}}}" for one in repeaters))
+    assert full(plan, rule="repeats-itself") == [
+        "repeats-itself at signals/HF1R/repeats",
+        "HF1R repeats itself by way of HF2R and HF3R",
+        "tip name the signal ahead that it tells of",
+        "beside signals/HF2R/repeats: and on",
+        "beside signals/HF3R/repeats: and on",
+        "repeats-itself at signals/HF4R/repeats",
+        "HF4R repeats itself",
+        "tip name the signal ahead that it tells of",
+    ]
+    assert full(book("HF1: {like: HF2}", "HF2: {like: HF3}", "HF3: {like: HF1}"), rule="like-in-circle") == [
+        "like-in-circle at signals/HF1/like",
+        "HF1 is like HF2, which is like HF3, which is like HF1",
+        "tip let one of them say its own",
+        "beside signals/HF2/like: and on",
+        "beside signals/HF3/like: and on",
+    ]
+
+
+def test_a_name_for_two_things_is_told_at_the_end() -> None:
+    """The signal stands beside it."""
+    plan = f"{HEAD}signals:\n  HF1: {{form: three-aspect}}\nends: {{HF1: {{kind: off-stage}}}}\n"
+    assert full(plan, rule="name-used-twice") == [
+        "name-used-twice at ends/HF1:",
+        "HF1 is the name of an end and of a signal, so that a route to it could lead to either",
+        "tip give the end another name",
+        "beside signals/HF1:: the signal",
+    ]
+
+
+def test_a_route_between_signals_that_are_not_there_is_told_by_the_signal() -> None:
+    """A conflict names it, and there are no routes at all to be meant instead."""
+    plan = book("HF1: {form: three-aspect}") + "conflicts: {HF1 to HF9: [HF1 to main]}\n"
+    plan += "ends: {main: {kind: off-stage}}\n"
+    assert full(plan, rule="dead-reference") == [
+        "dead-reference at conflicts/HF1 to HF9:",
+        "a conflict names HF9, which is no signal or end of this plan",
+        "tip did you mean HF1?",
+        "dead-reference at conflicts/HF1 to HF9/0",
+        "a conflict names HF1 to main, which is no route of this plan",
+        "tip there are no routes",
+    ]
+
+
+def test_a_character_that_another_signal_lent_is_told_there() -> None:
+    """Nor is an indicator beside a red told anywhere but at its display."""
+    plan = book("HF1: {form: three-aspect, carries: {alphanumeric: {²: A.1}}}", "HF2: {like: HF1}")
+    assert full(plan, rule="unshowable-character")[:2] == [
+        "unshowable-character (note) at signals/HF1/carries/alphanumeric/²",
+        "HF1 is to show ² in its alphanumeric indicator, which has no ²",
+    ]
+    lit = signal(
+        "three-aspect", "danger: {red: lit, position-1: lit}, caution: {yellow: lit, position-1: lit}, clear: green"
+    )
+    assert full(lit, rule="indicator-with-wrong-aspect") == [
+        "indicator-with-wrong-aspect at signals/HF1/shows/danger/position-1",
+        "HF1 lights position-1 with danger, and must keep it dark then",
+        "tip it may be lit with caution, clear and flashing-caution",
+        "beside signals/HF1/shows/danger:: this aspect",
+        "beside indicators/junction/stands-with: when it may be lit",
+    ]
+
+
+COLUMN = "tip from the top: green, yellow, red"
+
+
+@pytest.mark.parametrize(
+    ("form", "lamps", "found"),
+    [
+        (
+            "three-aspect",
+            "[red]",
+            ["missing-lamp at signals/HF1/lamps:", "HF1 is built without its green and its yellow", COLUMN],
+        ),
+        (
+            "three-aspect",
+            "[green, yellow, red, white, lunar]",
+            [
+                "surplus-lamp at signals/HF1/lamps/3",
+                "HF1 is built with 2 lamps more than a three-aspect signal has: the fourth, white and the fifth, lunar",
+                COLUMN,
+            ],
+        ),
+        (
+            "three-aspect",
+            "[white, white, red]",
+            [
+                "wrong-lamp-colour at signals/HF1/lamps/0",
+                "HF1 has lamps of the wrong colour for a three-aspect signal: the first lamp is white, not green and "
+                "the second lamp is white, not yellow",
+                COLUMN,
+            ],
+        ),
+        (
+            "two-aspect-stop-with-position-light",
+            "{main.red: A.1, subsidiary.upper: A.2}",
+            [
+                "missing-lamp at signals/HF1/lamps:",
+                "HF1 is built without its green and its lower",
+                "tip its lamps are green, red, upper (white) and lower (white)",
+            ],
+        ),
+        (
+            "searchlight",
+            "{lens: {red: A.1, green: A.2}}",
+            [
+                "missing-lamp at signals/HF1/lamps:",
+                "HF1 is built without yellow in its lens",
+                "tip its lamps are lens (red, yellow or green)",
+            ],
+        ),
+    ],
+)
+def test_lamps_are_told_by_place_or_name_with_all_the_form_has(form: str, lamps: str, found: list[str]) -> None:
+    """A column is told from the top, other lamps by name with their colours; the first that is wrong is pointed at."""
+    first = {"[red]": "green", "[white, white, red]": "green"}.get(lamps)
+    told = full(f"{HEAD}signals:\n  HF1: {{form: {form}, lamps: {lamps}}}\n", rule=found[0].partition(" ")[0])
+    assert told[:3] == found
+    assert not first or told[-1] == f"beside forms/three-aspect/lamps/{first}:: this lamp"
+
+
+def test_lamps_of_no_form_are_told_the_nearest() -> None:
+    """What differs is said, and the form is beside it."""
+    assert full(book("HF3: {lamps: [green, white]}")) == [
+        "unidentified-form at signals/HF3/lamps:",
+        "HF3 has the lamps of no form of gb-colour-light; nearest is two-aspect-stop",
+        "because it has green, red; built are green, white",
+        "tip say `form: two-aspect-stop` to have the lamps compared with it",
+        "beside forms/two-aspect-stop:: a two-aspect stop signal",
+    ]
+
+
+def test_lamps_that_nothing_lights_are_all_named() -> None:
+    """Four lamps, of which a signal that gives two aspects needs two."""
+    assert full(book("HF1: {form: four-aspect, gives: [danger, clear]}"), rule="unused-lamp") == [
+        "unused-lamp (warning) at signals/HF1/gives:",
+        "HF1 lights upper-yellow and lower-yellow for no aspect",
+        "tip say `blanked: [upper-yellow, lower-yellow]` if the places are plated over, or use a form without them",
+        "beside forms/four-aspect/lamps/upper-yellow:: never lit",
+    ]
+
+
+def test_a_mount_is_told_by_the_form_that_stands_so() -> None:
+    """A form that says how it stands is contradicted; one that does not has a twin that does."""
+    assert full(book("HF1: {form: three-aspect, mount: ground}")) == [
+        "mount-against-form at signals/HF1/mount",
+        "HF1 is mounted ground, and ground-mounted-three-aspect is the form for that",
+        "tip write `form: ground-mounted-three-aspect`",
+        "beside signals/HF1/form: as in use in 1978",
+        "beside forms/ground-mounted-three-aspect/mount: how that form stands",
+    ]
+    assert full(book("HF3: {form: ground-mounted-three-aspect, mount: post}"))[2] == (
+        "tip write `mount: ground`, or leave it out"
+    )
+
+
+def test_a_signal_put_up_in_the_year_of_the_plan_is_none_of_the_next() -> None:
+    """The year itself is not too late."""
+    plan = book("HF7: {form: three-aspect, installed: 1978}", "HF9: {form: three-aspect, installed: 1979}")
+    assert full(plan) == [
+        "fitted-after-plan-year at signals/HF9/installed",
+        "HF9 was put up in 1979, and the plan is set in 1978",
+        "tip give the year it was put up, 1978 at the latest",
+        "beside year: the plan's year",
+    ]
