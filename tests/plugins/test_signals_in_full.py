@@ -423,6 +423,7 @@ def test_a_character_that_another_signal_lent_is_told_there() -> None:
     ]
 
 
+BOTH = "for a three-aspect signal: the first lamp is white, not green and the second lamp is white, not yellow"
 COLUMN = "tip from the top: green, yellow, red"
 
 
@@ -448,8 +449,7 @@ COLUMN = "tip from the top: green, yellow, red"
             "[white, white, red]",
             [
                 "wrong-lamp-colour at signals/HF1/lamps/0",
-                "HF1 has lamps of the wrong colour for a three-aspect signal: the first lamp is white, not green and "
-                "the second lamp is white, not yellow",
+                f"HF1 has lamps of the wrong colour {BOTH}",
                 COLUMN,
             ],
         ),
