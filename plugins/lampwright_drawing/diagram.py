@@ -257,7 +257,9 @@ class Diagram:
 
     def _aside(self, name: str, at: Place) -> int:
         """Return the side of the track, as drawn, that a signal stands on: -1 above, 1 below."""
-        return -1 if at.rightward is (side(self.layout.signals[name]) == LEFT) else 1
+        signal = self.layout.signals.get(name)  # the track may name one that the plan does not have
+        left = side(signal) == LEFT if signal is not None else True
+        return -1 if at.rightward is left else 1
 
     def _shift(self, name: str, at: Place) -> float:
         """Return how far a signal stands off the end of its strand, for a line that runs past there."""

@@ -233,6 +233,15 @@ def test_a_circle_of_track_is_drawn() -> None:
     assert {"X1 R", "X3 R", "X5 R"} <= set(texts(root))
 
 
+def test_a_signal_that_only_the_track_names_is_drawn() -> None:
+    """A slip of the pen in one place is told by a check, and is no reason to draw nothing."""
+    track = {"A": {"next": ["in", "B"], "signals": {"X3": "B"}}, "B": {"next": ["A", "out"]}}
+    ends = {"in": {"kind": "off-stage"}, "out": {"kind": "off-stage"}}
+    signals = {"X1": {"form": "two-aspect-stop", "routes": [{"to": "out", "over": ["A", "B"]}]}}
+    root = parsed(picture(diagram(made_of({"track": track, "ends": ends, "signals": signals}))))
+    assert any(text.startswith("X3") for text in texts(root))
+
+
 def test_a_plan_of_nothing_is_a_sheet_with_its_name() -> None:
     """No signals, no sections: no failure."""
     assert "Nowhere" in texts(parsed(picture(diagram(made_of({"name": "Nowhere"})))))
