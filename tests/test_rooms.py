@@ -17,7 +17,7 @@ ROOMS = {"README.md", "DEVELOPERS.md", "CHANGELOG.md", "LICENSE", "action.yml", 
     "schemas",
     "tests",
 }
-MADE = {"build", "dist", "__pycache__"}
+MADE = {"build", "dist", "__pycache__", "fuzz-failures"}
 """What tools leave behind and git ignores."""
 CORE = sorted((ROOT / "core").rglob("*.py"))
 PLUGINS = sorted((ROOT / "plugins").rglob("*.py"))
