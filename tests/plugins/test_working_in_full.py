@@ -45,7 +45,7 @@ def test_points_whose_section_a_route_leaves_out() -> None:
 
 
 def test_all_that_no_route_uses_is_one_finding_of_each_kind() -> None:
-    """What releases or locks a signal is used; three are shown beside the first. Where no route says points, none is."""
+    """What releases or locks a signal is used; three are shown beside the first. No points are, where none are said."""
     plan = (
         "plan: 1\nends: {east: {kind: off-stage}}\npoints: {101: {}, 102: {}, 103: {}, 104: {}, 105: {}, 106: {}}\n"
         "sections: {AA: {}, AB: {}, AC: {}, AD: {}, AE: {}, AF: {}, AG: {}, AH: {}}\n"
