@@ -202,3 +202,128 @@ def test_a_short_overlap_is_told_what_is_full_and_how_to_say_it(
         "beside parameters/overlap: the rulebook's figure",
     ]
     assert full(f"{plan}  HF3: {{form: three-aspect}}\n", rule="short-overlap") == (found if real else [])
+
+
+def turning(before: str, straight: str, turn: str, more: str = "") -> str:
+    """Return a plan of a junction: what is before its signal, beside the turn, and the turn itself."""
+    sections = "AA: {line: main}, AB: {line: main}, AC: {line: main}, AD: {}, AE: {line: slow}"
+    return (
+        f"{GB}lines: {{main: {{speed: 75 mph}}, slow: {{speed: 35 mph}}}}\nsections: {{{sections}}}\nsignals:\n"
+        f"  HF1: {{form: three-aspect, from: off-stage, routes: [{{to: HF3, over: [{before}], turns: straight}}]}}\n"
+        f"  HF3:\n    form: three-aspect\n    routes:\n      - {{to: HF5, over: [{straight}], turns: straight}}\n"
+        f"      - {{to: HF7, over: [AD], turns: left, indicator: position-1, speed: {turn}}}\n"
+        f"  HF5: {{form: three-aspect}}\n  HF7: {{form: three-aspect}}\n{more}"
+    )
+
+
+SPLITTING = "  HF3D: {form: splitting-distant, from: off-stage, repeats: HF3}\n"
+
+
+@pytest.mark.parametrize(
+    ("plan", "speed", "section"),
+    [
+        (turning("AA, AB", "AC", "25 mph"), "75 mph", "AB"),
+        (turning("AE", "AC", "25 mph"), "", ""),
+        (turning("AD", "AC", "25 mph"), "75 mph", "AD"),
+        (turning("AD", "AD", "25 mph"), "", ""),
+        (turning("AE", "AC", "25 mph", "  HF9: {form: three-aspect, routes: [{to: HF3, over: AB}]}\n"), "75 mph", "AE"),
+        (turning("AA, AB", "AC", "25 mph", "parameters: {release-speed-drop: 50 mph}\n"), "", ""),
+        (turning("AA, AB", "AC", "25 mph", SPLITTING), "", ""),
+    ],
+)
+def test_a_turn_is_sudden_by_the_fastest_way_to_it(plan: str, speed: str, section: str) -> None:
+    """Lines before it count; where none is known, that of the straight route; a drop of just the figure will do.
+
+    What a splitting distant tells in advance is not sudden.
+    """
+    told = full(plan, rule="sudden-turn")
+    assert told[1:] == (
+        [
+            f"HF3 clears at once for route HF3 to HF7 at 25 mph, where trains come at {speed}",
+            "because a drop of more than 10 mph is not left to the last moment",
+            f"tip release: {{from: red, occupied: {section}}}",
+            "beside parameters/release-speed-drop: the rulebook's figure",
+        ]
+        if speed
+        else []
+    )
+
+
+@pytest.mark.parametrize(
+    ("year", "routes", "more"),
+    [
+        ("1978", "{to: HF3}", "searchlight, four-aspect and three-aspect-with-position-light"),
+        (
+            "1978",
+            "{to: HF3, turns: straight}, {to: HF5, turns: left}",
+            "searchlight, four-aspect and three-aspect-with-position-light; with junction for the route to HF5",
+        ),
+        ("1924", "{to: HF3}", "three-aspect-splitting"),
+    ],
+)
+def test_a_form_is_proposed_with_others_of_its_year_and_what_it_must_carry(year: str, routes: str, more: str) -> None:
+    """Once: not for one that is like it, nor for a dummy."""
+    plan = f"{GB.replace('1978', year)}signals:\n  HF1: {{from: off-stage, routes: [{routes}]}}\n"
+    plan += "  HF3: {form: three-aspect}\n  HF5: {form: three-aspect}\n"
+    plan += "  HF7: {like: HF1}\n  HF9: {stage: dummy, routes: [{to: HF3}]}\n"
+    assert full(plan, rule="form-not-said") == [
+        "form-not-said (note) at signals/HF1:",
+        "HF1 says no form; three-aspect can say all it is asked: danger, caution, clear",
+        "because route HF1 to HF3 may be set while HF3 stands at danger",
+        f"tip also {more}",
+    ]
+
+
+def test_a_conflict_that_is_left_out_or_stands_in_one_row() -> None:
+    """The row that is there is pointed at, and the other route is told to be put into it."""
+    plan = "plan: 1\nsignals:\n" + "".join(
+        f"  {begin}: {{routes: [{{to: {end}, over: [{over}]}}]}}\n  {end}: {{}}\n"
+        for begin, end, over in (("HF2", "HF4", "AA, AB"), ("HF3", "HF5", "AB, AC"), ("HF7", "HF9", "AC, AD"))
+    )
+    assert full(f"{plan}conflicts:\n  HF3 to HF5: [HF7 to HF9]\n  HF7 to HF9: [HF3 to HF5]\n") == [
+        "missing-conflict at conflicts/HF3 to HF5:",
+        "route HF2 to HF4 and route HF3 to HF5 exclude each other, and the table of conflicts does not say so",
+        "because both run over AB",
+        "tip HF3 to HF5: [..., HF2 to HF4]",
+        "beside signals/HF3/routes/0/to: this route",
+        "beside signals/HF2/routes/0/to: and this one",
+    ]
+    assert full(f"{plan}conflicts:\n  HF2 to HF4: [HF3 to HF5]\n  HF3 to HF5: [HF2 to HF4, HF7 to HF9]\n") == [
+        "one-sided-conflict at conflicts/HF3 to HF5/1",
+        "the row of HF3 to HF5 has HF7 to HF9, and not the other way about",
+        "because both run over AC",
+        "tip HF7 to HF9: [..., HF3 to HF5]",
+        "beside signals/HF7/routes/0/to: ",
+    ]
+
+
+def test_ends_that_nothing_leads_to_are_one_note() -> None:
+    """Five of six, three beside the first."""
+    ends = ", ".join(f"e{number}: {{kind: off-stage}}" for number in range(1, 7))
+    assert full(f"{GB}ends: {{{ends}}}\nsignals:\n  HF1: {{form: three-aspect, routes: [{{to: e1}}]}}\n") == [
+        "unused-end (note) at ends/e2:",
+        "no route leads to e2, e3, e4, e5 and e6, and no train comes from there",
+        "tip a route that leads there, `from` of the signal that trains come to, or take it out",
+        *(f"beside ends/e{number}:: nor this" for number in (3, 4, 5)),
+    ]
+
+
+def test_a_headway_is_that_of_the_worst_place_of_its_line() -> None:
+    """The second stretch is the longer; the other line asks for less than it has."""
+    lines = "{main: {speed: 60 mph, headway: 80 s}, slow: {speed: 60 mph, headway: 20 min}}"
+    lengths = {"AA": "3 m", "AB": "3.1 m", "AD": "6 m"}
+    sections = ", ".join(f"{name}: {{line: main, length: {length}}}" for name, length in lengths.items())
+    plan = (
+        f"{GB}scale: OO\ncompression: 4\nlines: {lines}\nsections: {{{sections}}}\nsignals:\n"
+        "  HF1: {form: three-aspect, from: off-stage, routes: [{to: HF3, over: [AA]}]}\n"
+        "  HF3: {form: three-aspect, routes: [{to: HF5, over: [AB]}]}\n"
+        "  HF5: {form: three-aspect, routes: [{to: HF7, over: [AD]}]}\n  HF7: {form: three-aspect}\n"
+    )
+    assert full(plan, rule="headway-not-kept") == [
+        "headway-not-kept (warning) at lines/main/headway",
+        "trains on main can follow each other after 118 s at the soonest: so long it takes from HF3 to HF7",
+        "because HF3 is clear only once the train before is clear of HF7, 2,774 m (9.10 m on the layout) on",
+        "tip more signals on that way, heads with more aspects, or a longer headway",
+        "beside sections/AB/length: ",
+        "beside sections/AD/length: ",
+    ]
