@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 from math import hypot
-from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 from msgspec.structs import replace
 
@@ -13,34 +12,25 @@ from lampwright.rulebooks.codec import as_text
 from lampwright.words import counted, listed
 from lampwright_drawing.bends import ROW, bends
 from lampwright_drawing.grid import headed
-from lampwright_drawing.miniatures import Miniature, miniature
-from lampwright_drawing.placing import place
-from lampwright_drawing.strands import CROSSING, END, POINTS, strands
+from lampwright_drawing.room import LEFT, LETTER, Room, called, side
+from lampwright_drawing.strands import CROSSING, END, POINTS
 from lampwright_drawing.svg import Markup, Piece, identifier, joined, number, tag, text
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping
 
-    from lampwright.layout import BoundSignal, Layout
+    from lampwright.layout import Layout
     from lampwright_drawing.hardware import Point
     from lampwright_drawing.placing import Span
-    from lampwright_drawing.strands import Place, Strand, Strands
+    from lampwright_drawing.strands import Place
     from lampwright_drawing.subjects import Shown
 
-LEAST: Final = {END: 30.0, POINTS: 34.0, CROSSING: 44.0}
-SECTION: Final = 64.0
-LETTER: Final = 7.4
 TICK: Final = 5
 GAP: Final = 7.0
 """What is left open of the leg that points do not lie for."""
 ASIDE: Final = 9.0
-LEFT: Final = "left"
 EDGE: Final = 50.0
 SIDE: Final = 14.0
-END_LETTER: Final = 6.2
-POINTS_LETTER: Final = 6.0
-PAST: Final = 18.0
-"""How far a signal stands off the end of its section where a line to another row runs past its head."""
 BESIDE: Final = 14.0
 """From the middle of a band to its name."""
 NOTE: Final = (
@@ -49,27 +39,8 @@ NOTE: Final = (
 )
 
 
-class Diagram:
+class Diagram(Room):
     """Draws the track of one layout."""
-
-    def __init__(
-        self,
-        layout: Layout,
-        routes: Collection[str] = (),
-        occupied: Collection[str] = (),
-        shown: Mapping[str, Shown] = MappingProxyType({}),
-    ) -> None:
-        """Take what is to be shown: routes set, by name, sections occupied, and what signals show then."""
-        self.layout = layout
-        self.set = frozenset(routes)
-        self.occupied = frozenset(occupied)
-        self.made: Strands = strands(layout.plan)
-        small = {name: miniature(layout, name, shown.get(name)) for name in self.made.places}
-        self.small: dict[str, Miniature] = {name: made for name, made in small.items() if made is not None}
-        self.standing: dict[str, list[tuple[str, Place]]] = {}
-        for name, at in self.made.places.items():
-            self.standing.setdefault(at.strand, []).append((name, at))
-        self.spans: Mapping[str, Span] = place(self.made, {name: self._width(name) for name in self.made.strands})
 
     def piece(self) -> Piece:
         """Return the whole diagram."""
@@ -88,47 +59,6 @@ class Diagram:
         beats = frozenset(beat for small in self.small.values() for beat in small.beats)
         return Piece(width, height, body, beats=beats)
 
-    def _width(self, name: str) -> float:
-        """Return how wide a strand has to be for its name and the signals on either side."""
-        strand = self.made.strands[name]
-        sides = {True: 0.0, False: 0.0}
-        for signal, at in self.standing.get(name, ()):
-            sides[at.rightward] += self._takes(signal)
-        least = LEAST.get(strand.kind, max(SECTION, LETTER * len(name) + 36))
-        if strand.kind == POINTS:
-            least = max(least, POINTS_LETTER * len(_called(strand)))
-        named = END_LETTER * len(strand.name) if strand.kind == END else 0
-        past = PAST if self._parts_beside(name) else 0
-        return max(least, sides[True] + past + 8, sides[False] + past + 8) + named
-
-    def _parts_beside(self, name: str) -> bool:
-        """Tell whether track parts at an end of a strand, so that a line may run past there."""
-        return any(len(self.made.after(one)) > 1 for one in self.made.before(name)) or any(
-            len(self.made.before(one)) > 1 for one in self.made.after(name)
-        )
-
-    def _takes(self, signal: str) -> float:
-        """Return how much of the track a signal takes."""
-        small = self.small.get(signal)
-        return max(small.length if small else 20, LETTER * (len(signal) + 2)) + 8
-
-    def _track(self, name: str) -> tuple[float, float]:
-        """Return from where to where a strand has track: an end has its name beyond that."""
-        span, strand = self.spans[name], self.made.strands[name]
-        named = END_LETTER * len(strand.name) if strand.kind == END else 0
-        return (span.left, span.right - named) if not self.made.after(name) else (span.left + named, span.right)
-
-    def _past(self, name: str, *, at_right: bool, aside: int) -> bool:
-        """Tell whether a line to another row runs past an end of a strand, on one side of the track (1: below)."""
-        spans, span = self.spans, self.spans[name]
-        if at_right:
-            there = [one for one in self.made.after(name) if spans[one].left - span.right < PAST]
-            rows = [spans[other].row for one in there for other in self.made.before(one)]
-        else:
-            there = [one for one in self.made.before(name) if span.left - spans[one].right < PAST]
-            rows = [spans[other].row for one in there for other in self.made.after(one)]
-        return any((row - span.row) * aside > 0 for row in rows)
-
     def _strand(self, name: str) -> Markup:
         """Draw one strand with its name."""
         strand, span = self.made.strands[name], self.spans[name]
@@ -141,7 +71,7 @@ class Diagram:
         ticks = [tag("line", class_="detail", x1=x, y1=y - TICK, x2=x, y2=y + TICK) for x in (span.left, span.right)]
         if strand.kind == CROSSING:
             ticks = [tag("path", class_="diamond", d=_lozenge((span.left + span.right) / 2, y))]
-        label = _called(strand)
+        label = called(strand)
         named = _label(label, (span.left + span.right) / 2, y) if " " not in name else []
         if strand.kind == CROSSING:
             named = [text((span.left + span.right) / 2, y + 18, label, "points-name", "middle")]
@@ -156,7 +86,7 @@ class Diagram:
         strand, span = self.made.strands[name], self.spans[name]
         within = strand.lies_in
         occupied = within in self.occupied
-        named = text((span.left + span.right) / 2, span.y + 14, _called(strand), "points-name", "middle")
+        named = text((span.left + span.right) / 2, span.y + 14, called(strand), "points-name", "middle")
         state = f"points section{' occupied' if occupied else ''}" if within else "points"
         said = f"section {within}{': occupied' if occupied else ''}" if within else f"points {name}"
         return tag("g", tag("title", said), line, named, class_=state, data_points=name, data_within=within or None)
@@ -168,15 +98,8 @@ class Diagram:
         for at_right in (False, True):
             if points := self.made.named.get((name, at_right)):
                 x = span.right - 4 if at_right else span.left + 4
-                y = span.y + (-6 if self._free(name, at_right=at_right) < 0 else 14)
+                y = span.y + (-6 if self.free(name, at_right=at_right) < 0 else 14)
                 yield text(x, y, " ".join(points), "points-name", "end" if at_right else "start")
-
-    def _free(self, name: str, *, at_right: bool) -> int:
-        """Return the side of the track (1: below) on which there is room for a name at an end of a strand."""
-        usual = -1 if at_right else 1
-        taken = {self._aside(signal, at) for signal, at in self.standing.get(name, ())}
-        ways = [usual, -usual]
-        return min(ways, key=lambda way: (way in taken) + self._past(name, at_right=at_right, aside=way))
 
     def _end(self, name: str) -> Markup:
         """Draw an end: buffers as a stop across the track, anything else as an arrow that goes on."""
@@ -184,7 +107,7 @@ class Diagram:
         kind = str((self.layout.plan.ends.get(strand.name) or {}).get("kind", ""))
         goes_right = not self.made.after(name)
         outward = 1 if goes_right else -1
-        left, right = self._track(name)
+        left, right = self.track(name)
         near, far = (left, right) if goes_right else (right, left)
         y = span.y
         shape = f"M{number(far - 6 * outward)} {number(y - 5)}L{number(far)} {number(y)}l{-6 * outward} 5"
@@ -251,29 +174,19 @@ class Diagram:
         room: dict[tuple[str, bool, bool], float] = {}
         for name, at in sorted(self.made.places.items(), key=lambda item: item[1].back):
             key = (at.strand, at.at_right, at.rightward)
-            before = room.get(key, 4.0 + self._shift(name, at))
-            room[key] = before + self._takes(name)
+            before = room.get(key, 4.0 + self.shift(name, at))
+            room[key] = before + self.takes(name)
             yield self._signal(name, at, before)
-
-    def _aside(self, name: str, at: Place) -> int:
-        """Return the side of the track, as drawn, that a signal stands on: -1 above, 1 below."""
-        signal = self.layout.signals.get(name)  # the track may name one that the plan does not have
-        left = side(signal) == LEFT if signal is not None else True
-        return -1 if at.rightward is left else 1
-
-    def _shift(self, name: str, at: Place) -> float:
-        """Return how far a signal stands off the end of its strand, for a line that runs past there."""
-        return PAST if self._past(at.strand, at_right=at.at_right, aside=self._aside(name, at)) else 0
 
     def _signal(self, name: str, at: Place, before: float) -> Markup:
         """Draw one signal within its strand, on its side of the track as its trains run."""
-        span, takes = self.spans[at.strand], self._takes(name)
-        left, right = self._track(at.strand)
+        span, takes = self.spans[at.strand], self.takes(name)
+        left, right = self.track(at.strand)
         start = right - before - takes if at.at_right else left + before
         foot = start if at.rightward else start + takes
         small = self.small.get(name)
         turn = 90 if at.rightward else -90
-        aside = self._aside(name, at)
+        aside = self.aside(name, at)
         y = span.y + aside * (ASIDE + (small.half if small else 4))
         said = f"{name} {small.letters if small else ''}".strip()
         label_y = y + aside * ((small.half if small else 4) + 4) + (0 if aside < 0 else 8)
@@ -294,23 +207,10 @@ class Diagram:
         )
 
 
-def _called(strand: Strand) -> str:
-    """Return the name of a strand, with that of the section it lies in."""
-    return f"{strand.name} ({strand.lies_in})" if strand.lies_in else strand.name
-
-
 def _sides(layout: Layout) -> str:
     """Say on which side signals stand."""
     sides = {side(signal) for signal in layout.signals.values()} or {LEFT}
     return f"{sides.pop()} of" if len(sides) == 1 else "left or right of"
-
-
-def side(signal: BoundSignal) -> str:
-    """Return on which side of its track a signal stands, as trains run: as the plan or the rulebook says, else left."""
-    book = signal.rulebook
-    usual: Any = book.parameters.get("side") if book is not None else None
-    usual = usual.get("value") if isinstance(usual, dict) else usual
-    return as_text(signal.entry.rest.get("side")) or as_text(usual) or LEFT
 
 
 def _lozenge(x: float, y: float) -> str:
