@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lampwright.findings import Level
-from support import findings_of
+from lampwright.manual import examples
+from support import all_checks, findings_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -34,3 +35,9 @@ def lines(finding: Finding) -> Iterator[str]:
 def place(spot: Spot) -> str:
     """Return a place as a way through the file; that of a key ends with a colon."""
     return "/".join(str(step) for step in spot.path) + (":" if spot.on_key else "")
+
+
+def of_manual(rule: str) -> list[str]:
+    """Return the findings of the first wrong example of a rule's manual."""
+    check = next(check for check in all_checks() if check.name == rule)
+    return full(next(example.text for example in examples(type(check)) if example.wrong))

@@ -213,7 +213,7 @@ def _more(more: int) -> str:
 
 def _tip(approach: Approach, needed: str) -> str:
     """Return what would have been right."""
-    earlier = "" if approach.by_distant or approach.clear is None else approach.clear.signal.name
     if approach.by_distant:
         return f"set {approach.first.signal.name} back to {needed} from {approach.red}"
+    earlier = approach.clear.signal.name if approach.clear else ""
     return f"{needed} from {approach.first.signal.name} to {approach.red}, or a caution at {earlier} already"
