@@ -16,10 +16,10 @@ import sys
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from mutation import books as _books  # noqa: F401  (enter the operators)
+from mutation import books, slips
 from mutation.books import trial
-from mutation.books.places import BOOK_SLIPS, BOOKS
-from mutation.plans import PLANS, SLIPS, Mutant, Operator, plan, spread, written
+from mutation.books.places import BOOKS
+from mutation.plans import PLANS, Mutant, Operator, plan, spread, written
 from mutation.score import Outcome, Score, tried
 from mutation.table import enough, table
 from support import all_checks, bundled, library, result_of
@@ -48,8 +48,8 @@ class Subject:
 
 
 SUBJECTS = (
-    Subject("plans", PLANS, SLIPS, 0, lambda path, mutant, label: tried(plan(path), mutant, label)),
-    Subject("rulebooks", BOOKS, BOOK_SLIPS, IN_BOOKS, trial.tried),
+    Subject("plans", PLANS, slips.OPERATORS, 0, lambda path, mutant, label: tried(plan(path), mutant, label)),
+    Subject("rulebooks", BOOKS, books.OPERATORS, IN_BOOKS, trial.tried),
 )
 Task = tuple[int, int, int, int]
 """Numbers of a subject, an operator and a file, and how many slips at most; 0 for all."""

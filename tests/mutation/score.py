@@ -63,7 +63,17 @@ class Score:
 
     @property
     def blind(self) -> list[Outcome]:
-        """Those that nothing in the file contradicts, and that were not found."""
+        """Those that nothing in the file contradicts, where the operator says why, and that were not found."""
+        return self._loose if self.operator.blind else []
+
+    @property
+    def missed(self) -> list[Outcome]:
+        """Those that were not found, and for which the operator has no reason."""
+        return [] if self.operator.blind else self._loose
+
+    @property
+    def _loose(self) -> list[Outcome]:
+        """Those that nothing in the file contradicts for certain, and that were not found."""
         return [one for one in self.outcomes if not one.way and not one.proof and not one.held]
 
     @property

@@ -6,9 +6,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from mutation import books as _  # noqa: F401  (enters the operators)
-from mutation.books import alike, trial
-from mutation.books.places import BOOK_SLIPS, BOOKS
+from mutation.books import OPERATORS, alike, trial
+from mutation.books.places import BOOKS
 from mutation.plans import Mutant, Operator, at, plan, put, spread
 
 if TYPE_CHECKING:
@@ -16,7 +15,7 @@ if TYPE_CHECKING:
 
 SOME = [path for path in BOOKS if path.parent.name in {"nl-1954", "ch-n", "us-nyc"}]
 CONTRADICTED = [
-    operator for operator in BOOK_SLIPS if any(one.held for path in SOME for one in operator.make(plan(path)))
+    operator for operator in OPERATORS if any(one.held for path in SOME for one in operator.make(plan(path)))
 ]
 NETHERLANDS = next(path for path in BOOKS if path.parent.name == "nl-1954")
 

@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from mutation import slips as _  # noqa: F401  (enters the operators)
-from mutation.plans import PLANS, SLIPS, Operator, plan, spread, written
+from mutation.plans import PLANS, Operator, plan, spread, written
 from mutation.score import Outcome, tried
+from mutation.slips import OPERATORS
 from support import result_of
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ def test_a_plan_without_a_slip_has_no_finding(path: Path) -> None:
     assert [finding.message for finding in result_of(written(plan(path))).findings] == []
 
 
-@pytest.mark.parametrize("operator", SLIPS, ids=lambda operator: operator.name)
+@pytest.mark.parametrize("operator", OPERATORS, ids=lambda operator: operator.name)
 def test_slips_that_the_plan_contradicts_are_found(operator: Operator) -> None:
     """Of plans that say much, two of each kind that cannot be true: found, and shown."""
     found = [outcome for path in RICH for outcome in sample(operator, path)]

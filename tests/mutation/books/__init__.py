@@ -6,4 +6,7 @@ from mutation.books import evidence, following, looks, meanings
 from mutation.books.places import BOOK_SLIPS
 
 _ORDER = (looks, following, meanings, evidence)
-BOOK_SLIPS.sort(key=lambda operator: [module.__name__ for module in _ORDER].index(operator.make.__module__))
+OPERATORS = sorted(
+    BOOK_SLIPS, key=lambda operator: [module.__name__ for module in _ORDER].index(operator.make.__module__)
+)
+"""All kinds of slips in rulebooks, in the order of the table."""

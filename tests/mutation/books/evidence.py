@@ -27,8 +27,9 @@ TEXTS = {
     "date",
     "alternative-names",
     "id",
+    "class",
 }
-"""Keys behind which anything may be written."""
+"""Keys behind which no name of something that is defined is written."""
 FREE = {"notation", "speeds", "states", "eras", "colours", "parameters", "lamps", "heads", "parts", "faces", "marks"}
 """Maps whose keys are names that are made here."""
 NAMED = ("aspects", "forms", "indicators", "plates", "sources")
@@ -57,7 +58,7 @@ def thing_renamed(values: Values) -> Iterator[Mutant]:
                 yield Mutant(f"{kind} {name}", renamed(values, (kind, name), near(name, values[kind])), ())
 
 
-@book_slip("years")
+@book_slip("years", blind="when a thing was in use its source says once")
 def years_moved(values: Values) -> Iterator[Mutant]:
     """Begin or end a time ten years later, or earlier."""
     for way, value in leaves(values):
@@ -67,7 +68,7 @@ def years_moved(values: Values) -> Iterator[Mutant]:
                 yield Mutant(f"{told(way)}: {new}", put(values, way, new), way, held=False)
 
 
-@book_slip("years")
+@book_slip("years", blind="when a thing was in use its source says once")
 def years_turned(values: Values) -> Iterator[Mutant]:
     """Let a time end in the year in which it begins, and begin in that in which it ends."""
     for way, value in leaves(values):
@@ -77,7 +78,7 @@ def years_turned(values: Values) -> Iterator[Mutant]:
             yield Mutant(f"{told(way)}: {new}", put(values, way, new), way, held=bool(first and last))
 
 
-@book_slip("years")
+@book_slip("years", blind="when a thing was in use its source says once")
 def years_dropped(values: Values) -> Iterator[Mutant]:
     """Forget a time."""
     for way, _ in leaves(values):
@@ -85,7 +86,7 @@ def years_dropped(values: Values) -> Iterator[Mutant]:
             yield Mutant(told(way), without(values, way), way[:-1], held=False)
 
 
-@book_slip("sources")
+@book_slip("sources", blind="only who opens the source can tell")
 def source_dropped(values: Values) -> Iterator[Mutant]:
     """Forget where a datum comes from."""
     for way, value in leaves(values):
@@ -95,7 +96,7 @@ def source_dropped(values: Values) -> Iterator[Mutant]:
                 yield Mutant(told(place), without(values, place), place[:-1], held=False)
 
 
-@book_slip("sources")
+@book_slip("sources", blind="only who opens the source can tell")
 def source_mistaken(values: Values) -> Iterator[Mutant]:
     """Name another source of the list."""
     known = list(values.get("sources", {}))
@@ -106,7 +107,7 @@ def source_mistaken(values: Values) -> Iterator[Mutant]:
             yield Mutant(f"{told(way)}: {other}", put(values, way, f"{other} {rest}".strip()), way, held=False)
 
 
-@book_slip("sources")
+@book_slip("sources", blind="only who opens the source can tell")
 def basis_mistaken(values: Values) -> Iterator[Mutant]:
     """Claim that a source is better known than it is, or less."""
     for name, source in values.get("sources", {}).items():
@@ -115,7 +116,7 @@ def basis_mistaken(values: Values) -> Iterator[Mutant]:
             yield Mutant(name, put(values, place, BASES[source["basis"]]), place, held=False)
 
 
-@book_slip("figures")
+@book_slip("figures", blind="a figure its source says once")
 def figure_times_ten(values: Values) -> Iterator[Mutant]:
     """Write ten times as much for a figure with a unit: of speeds, parameters, states."""
     for way, value in leaves(values):
@@ -130,6 +131,6 @@ def _misnamed(values: Values, wrong: Any) -> Iterator[Mutant]:
     for way, value in leaves(values):
         keys = {str(step) for step in way[:-1]}
         name = str(value).split(" ")[0]
-        if name in known and way[-1] not in TEXTS and "alternative-names" not in keys and not FREE.intersection(keys):
+        if name in known and way[-1] not in TEXTS and not (FREE | TEXTS).intersection(keys):
             new = f"{wrong(name)}{str(value)[len(name) :]}"
             yield Mutant(f"{told(way)}: {new}", put(values, way, new), way)

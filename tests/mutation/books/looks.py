@@ -89,7 +89,7 @@ def lamp_dropped(values: Values) -> Iterator[Mutant]:
         yield Mutant(told(place), without(values, place), ("forms", place[1]), held)
 
 
-@book_slip("lamps")
+@book_slip("lamps", blind="no other datum has the colour, unless a lamp then looks like another or a source is tested")
 def lamp_of_other_colour(values: Values) -> Iterator[Mutant]:
     """Give a lamp another colour."""
     for place in lamps(values):
@@ -100,7 +100,7 @@ def lamp_of_other_colour(values: Values) -> Iterator[Mutant]:
             yield Mutant(told(place), put(values, way, COLOURS[colour]), place, held=False)
 
 
-@book_slip("lamps")
+@book_slip("lamps", blind="where a lamp sits its source says once")
 def lamps_change_places(values: Values) -> Iterator[Mutant]:
     """Swap the places of two lamps of a form."""
     found = [place for place in lamps(values) if isinstance(at(values, place), dict) and "at" in at(values, place)]

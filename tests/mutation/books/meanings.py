@@ -17,7 +17,7 @@ SAYS = {"stop": "proceed", "proceed": "stop", "shunt": "proceed", "none": "proce
 SIDES = {"left": "right", "right": "left"}
 
 
-@book_slip("meanings")
+@book_slip("meanings", blind="what an aspect means its source says once, unless the sequence tells")
 def meaning_dropped(values: Values) -> Iterator[Mutant]:
     """Leave out one thing that an aspect says."""
     for name, aspect in things(values, "aspects"):
@@ -26,7 +26,7 @@ def meaning_dropped(values: Values) -> Iterator[Mutant]:
             yield Mutant(f"{name}: {key}", without(values, (*place, key)), ("aspects", name), held=False)
 
 
-@book_slip("meanings")
+@book_slip("meanings", blind="what an aspect means its source says once, unless the sequence tells")
 def meaning_mistaken(values: Values) -> Iterator[Mutant]:
     """Let an aspect say another authority, another signal, another aspect or another speed."""
     for name, aspect in things(values, "aspects"):
@@ -39,7 +39,7 @@ def meaning_mistaken(values: Values) -> Iterator[Mutant]:
                 yield Mutant(f"{told(place)}: {new}", put(values, place, new), ("aspects", name), held=False)
 
 
-@book_slip("boxes")
+@book_slip("boxes", blind="what a box shows its source says once")
 def box_datum_dropped(values: Values) -> Iterator[Mutant]:
     """Leave out what is said of an indicator: when it is needed, with what it stands, what is confusable."""
     for name, box in things(values, "indicators"):
@@ -49,7 +49,7 @@ def box_datum_dropped(values: Values) -> Iterator[Mutant]:
                 yield Mutant(f"{name}: {key}", made, ("indicators", name), held=False)
 
 
-@book_slip("boxes")
+@book_slip("boxes", blind="what a box shows its source says once")
 def position_to_other_side(values: Values) -> Iterator[Mutant]:
     """Let a position of an indicator stand for a turn to the other side."""
     for name, box in things(values, "indicators"):
@@ -100,7 +100,7 @@ def coupling_dropped(values: Values) -> Iterator[Mutant]:
             yield Mutant(f"{name}: {number}", made, ("forms", name), held=False)
 
 
-@book_slip("forms")
+@book_slip("forms", blind="what a form must be able to show its source says once")
 def optional_forgotten(values: Values) -> Iterator[Mutant]:
     """Forget that a form may do without an aspect, or that it gives one."""
     for name, form in things(values, "forms"):

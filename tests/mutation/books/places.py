@@ -17,9 +17,11 @@ BOOK_SLIPS: list[Operator] = []
 """All kinds of slips in rulebooks, in the order of the table."""
 
 
-def book_slip(group: str) -> Callable[[Callable[[Values], Iterator[Mutant]]], Callable[[Values], Iterator[Mutant]]]:
+def book_slip(
+    group: str, *, blind: str = ""
+) -> Callable[[Callable[[Values], Iterator[Mutant]]], Callable[[Values], Iterator[Mutant]]]:
     """Enter what makes slips in rulebooks; see ``slip``."""
-    return slip(group, among=BOOK_SLIPS)
+    return slip(group, blind=blind, among=BOOK_SLIPS)
 
 
 def things(values: Values, kind: str) -> Iterator[tuple[str, Any]]:

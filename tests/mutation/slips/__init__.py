@@ -19,4 +19,5 @@ from mutation.slips import (
 )
 
 _ORDER = (conflicts, ways, names, routes, track, guards, aspects, lamps, indicators, wiring, currents, identity)
-SLIPS.sort(key=lambda operator: [module.__name__ for module in _ORDER].index(operator.make.__module__))
+OPERATORS = sorted(SLIPS, key=lambda operator: [module.__name__ for module in _ORDER].index(operator.make.__module__))
+"""All kinds of slips in plans, in the order of the table."""
