@@ -161,7 +161,7 @@ def meaning(source: str) -> str:
 
 
 class Plain(ast.NodeTransformer):
-    """Leaves out of a module what its meaning does not hang on: annotations, and what only type checkers read."""
+    """Leaves out of a module what rules do not hang on: annotations, and what only type checkers read."""
 
     def visit_If(self, node: ast.If) -> Any:
         """Leave out what is for type checkers."""
@@ -175,6 +175,10 @@ class Plain(ast.NodeTransformer):
         """Leave out which arguments are asked for by name."""
         node.args, node.posonlyargs, node.kwonlyargs = [*node.posonlyargs, *node.args, *node.kwonlyargs], [], []
         return self.generic_visit(node)
+
+    def visit_keyword(self, node: ast.keyword) -> Any:
+        """Leave out what only guards against slips in the code itself."""
+        return None if node.arg in {"frozen", "strict"} else self.generic_visit(node)
 
     def visit_AnnAssign(self, node: ast.AnnAssign) -> Any:
         """Leave the kind of a variable out."""
