@@ -159,7 +159,10 @@ def _pairs(rulebook: Rulebook) -> Iterator[tuple[Span, Span]]:
     yield from ((span, whole) for span in _things(rulebook))
     for section in SECTIONS:
         for name, thing in getattr(rulebook, section).items():
-            yield Span(f"new ones of {name}", thing.fitted, (section, name, "fitted")), _span(rulebook, section, name)
+            yield (
+                Span(f"the fitting of {name}", thing.fitted, (section, name, "fitted")),
+                _span(rulebook, section, name),
+            )
     for name in rulebook.forms:
         yield from _of_form(rulebook, _span(rulebook, "forms", name))
     yield from _of_rules(rulebook)
