@@ -77,14 +77,16 @@ class UnshowableAspect(Check):
         """Look for a display of everything that is named."""
         told: set[tuple[Spot, str]] = set()
         for name, form in subject.forms.items():
-            gives = {meaning.aspect for meaning in reader(subject, name).meanings}
+            whole = reader(subject, name)
+            gives = list(dict.fromkeys(meaning.aspect for meaning in whole.meanings))
             for aspect, path, what in (*_named(form), *_forced(subject, form)):
-                able = gives if "." not in aspect else set(reader(subject, name).gives)
+                part, _, plain = aspect.rpartition(".")
+                able = list(whole.parts[part].gives) if part else gives
                 spot = subject.spot("forms", name, *path)
-                if aspect not in able and (spot, aspect) not in told:
+                if plain not in able and (spot, aspect) not in told:
                     told.add((spot, aspect))
-                    message = f"{name} {what} {aspect.rpartition('.')[2]}, and has no display for it"
-                    yield self.finding(message, spot, tip=did_you_mean(aspect, able, "the aspects it can give"))
+                    message = f"{name} {what} {plain}, and has no display for it"
+                    yield self.finding(message, spot, tip=did_you_mean(plain, able, "the aspects it can give"))
 
 
 class FormWithoutAspects(Check):

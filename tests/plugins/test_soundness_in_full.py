@@ -7,13 +7,13 @@ import pytest
 from full_findings import full
 
 
-def book(*, clear: str = "", form: str = "", green: str = "green", more: str = "") -> str:
+def book(*, clear: str = "", aspects: str = "", form: str = "", green: str = "green", more: str = "") -> str:
     """Return a rulebook of three aspects and one form, with something said besides."""
     return (
         "rulebook: 1\nid: toy\ntitle: A toy\nyears: 1920..1980\nsource: memory\n"
         "aspects:\n  danger: {says: {authority: stop}}\n  caution: {says: {authority: proceed, stop-at: next}}\n"
         f"  clear: {{{clear}says: {{authority: proceed}}}}\n"
-        f"order: [[danger, caution, clear]]\nforms:\n  three-aspect:\n    role: stop\n    {form}\n"
+        f"{aspects}order: [[danger, caution, clear]]\nforms:\n  three-aspect:\n    role: stop\n    {form}\n"
         f"    lamps: {{green: {green}, yellow: yellow, red: red}}\n"
         f"    shows: {{danger: red, caution: yellow, clear: green}}\n{more}"
     )
@@ -139,4 +139,101 @@ def test_a_rule_that_never_applies_is_told_with_those_before_it() -> None:
         "idle-rule (warning) at sequence/stop/2",
         "rule 3 of stop never applies",
         "because no situation meets its condition",
+    ]
+
+
+def test_years_of_rules_are_compared_with_the_rulebook_and_with_what_they_show() -> None:
+    """A rule of years in which its aspect was not yet in use is an error; so is one outside of the rulebook's."""
+    rules = "{when: {next: caution}, show: clear}", "{when: {next: clear}, show: clear}"
+    early = sequence("{years: 1910.., when: {next: {authority: stop}}, show: caution}", *rules, role="stop")
+    assert full(early, rule="contradicting-years") == [
+        "contradicting-years (warning) at sequence/stop/0/years",
+        f"rule 1 begins in 1910, and {TOY}",
+        OF_BOOK,
+    ]
+    rows = "".join(
+        f"    - {rule}\n" for rule in (STOP, "{years: 1930..1950, when: {next: caution}, show: clear}", rules[1])
+    )
+    unused = book(clear="years: 1970.., ", more=f"sequence:\n  stop:\n{rows}")
+    assert full(unused, rule="contradicting-years") == [
+        "contradicting-years at sequence/stop/1/years",
+        "rule 2 is of 1930..1950, and clear is of 1970..",
+        "beside aspects/clear/years: clear",
+    ]
+
+
+def test_boxes_that_can_show_nothing_and_aspects_that_take_a_speed_from_them() -> None:
+    """A span of letters that runs backwards holds none, and a box of characters counts no speed."""
+    empty = "indicators:\n  box: {kind: characters, characters: c-a}\n  fig: {kind: figure, figures: one 4}\n"
+    assert full(book(more=f"{empty}  good: {{kind: figure, figures: 4 6}}\n"), rule="impossible-content") == [
+        "impossible-content at indicators/box/characters",
+        "box has no characters in c-a; expected something like A-Z 0-9",
+        "impossible-content at indicators/fig/figures",
+        "fig has figures that are none: one 4; expected something like 1..16 or 4 6 8",
+    ]
+    boxes = (
+        "indicators:\n  box: {kind: characters, characters: A-C}\n  fig: {kind: figure, figures: 4 6, times: 10 km/h}\n"
+    )
+    slow = "  slow: {says: {authority: proceed, speed-now: box, speed-next: [fig, box]}}\n"
+    tip = "tip a figure needs times, as in times: 10 km/h; bars need shows, as in {one-bar: 60 km/h}"
+    assert full(book(aspects=slow, more=boxes), rule="impossible-content") == [
+        "impossible-content at aspects/slow/says/speed-now",
+        "slow takes its speed from box, which has none",
+        tip,
+        "impossible-content at aspects/slow/says/speed-next",
+        "slow takes its speed from box, which has none",
+        tip,
+    ]
+
+
+def test_a_plate_that_no_form_may_carry() -> None:
+    """Another form carries the other plate."""
+    plates = "plates:\n  semi: {title: Semi}\n  ca: {title: CA}\n"
+    assert full(book(form="plates: semi", more=plates)) == [
+        "carried-by-no-form (warning) at plates/ca:",
+        "no form may carry the plate ca",
+    ]
+
+
+SHUNT = "  shunt: {says: {authority: shunt}}\n"
+ABLE = "tip the aspects it can give are danger, caution and clear"
+
+
+def test_an_aspect_without_a_display_is_told_wherever_a_form_names_it() -> None:
+    """What it gives, may give, rests at in one mode, and falls to; the aspects are told in the order of the form."""
+    form = "optional: [caution, shunt]\n    rest: {automatic: clear, controlled: shunt}\n    failsafe: shunt"
+    assert full(book(aspects=SHUNT, form=form), rule="unshowable-aspect") == [
+        "unshowable-aspect at forms/three-aspect/optional/1",
+        "three-aspect has as optional shunt, and has no display for it",
+        ABLE,
+        "unshowable-aspect at forms/three-aspect/rest/controlled",
+        "three-aspect rests at shunt, and has no display for it",
+        ABLE,
+        "unshowable-aspect at forms/three-aspect/failsafe",
+        "three-aspect falls to shunt, and has no display for it",
+        ABLE,
+    ]
+    given = full(book(aspects=SHUNT, form="gives: [danger, clear, shunt]"), rule="unshowable-aspect")
+    assert given == [
+        "unshowable-aspect at forms/three-aspect/gives/2",
+        "three-aspect gives shunt, and has no display for it",
+        "tip the aspects it can give are danger and clear",
+    ]
+
+
+def test_an_aspect_without_a_display_is_told_where_it_is_forced_on_a_part() -> None:
+    """Dark needs no display, and danger has one."""
+    rules = (
+        "{when: {parts: {main: [danger]}}, then: {sub: danger}, else: {sub: dark}}",
+        "{when: {parts: {main: [clear]}}, then: {sub: shunt}, else: {sub: shunt}}",
+    )
+    parts = "{main: {form: three-aspect}, sub: {form: three-aspect}}"
+    post = f"  post:\n    role: stop\n    parts: {parts}\n    coupling: [{', '.join(rules)}]\n"
+    assert full(book(aspects=SHUNT, more=post), rule="unshowable-aspect") == [
+        "unshowable-aspect at forms/post/coupling/1/then/sub",
+        "post forces on sub shunt, and has no display for it",
+        ABLE,
+        "unshowable-aspect at forms/post/coupling/1/else/sub",
+        "post forces on sub shunt, and has no display for it",
+        ABLE,
     ]
