@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 ROOT: Final = Path(__file__).parents[2]
 SAME: Final = Path(__file__).with_name("rules_same.toml")
-ALWAYS: Final = ("tests/plugins/test_manuals.py", "tests/plugins/test_one_slip.py")
+ALWAYS: Final = ("tests/plugins/test_manuals*.py", "tests/plugins/test_asked_for.py", "tests/plugins/test_one_slip.py")
 TESTS: Final = {
     "lampwright_signals": ("tests/plugins/test_signals_[!a]*.py", "tests/standards/test_*_facts.py", "tests/rulesets"),
     "lampwright_soundness": ("tests/plugins/test_soundness_*.py", "tests/standards/test_[a-z][a-z]_*.py",

@@ -246,7 +246,7 @@ def codes(code: CodeType) -> Iterator[CodeType]:
 def imported(mutant: Mutant, tests: Sequence[tuple[str, str]]) -> tuple[int, int]:
     """Import the changed module where the original would be, and run tests, said by file and name, until one fails."""
     sys.meta_path.insert(0, Instead(mutant))
-    limited(60)
+    limited(600)
     ended = pytested(list(dict(tests)), Only({name for _, name in tests})) if tests else pytest.ExitCode.OK
     return SURVIVED if ended == pytest.ExitCode.OK else FOUND, 0
 

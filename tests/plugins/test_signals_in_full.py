@@ -525,3 +525,37 @@ def test_a_signal_put_up_in_the_year_of_the_plan_is_none_of_the_next() -> None:
         "tip give the year it was put up, 1978 at the latest",
         "beside year: the plan's year",
     ]
+
+
+@pytest.mark.parametrize(
+    ("form", "lamps", "tip"),
+    [
+        (
+            "three-aspect",
+            "[yellow, green, red]",
+            "tip exchange the first (yellow) and the second (green); from the top: green, yellow, red",
+        ),
+        (
+            "three-aspect",
+            "[red, yellow, green]",
+            "tip exchange the first (red) and the third (green); from the top: green, yellow, red",
+        ),
+        ("three-aspect", "[yellow, red, green]", COLUMN),
+    ],
+)
+def test_lamps_in_a_wrong_order_are_told_what_to_exchange(form: str, lamps: str, tip: str) -> None:
+    """Two that are exchanged are named by place and colour; of more than two only the right order is told."""
+    assert tip in full(book(f"HF1: {{form: {form}, lamps: {lamps}}}"), rule="wrong-lamp-order")
+
+
+def test_a_plate_is_told_where_it_stands() -> None:
+    """In a list by its number; one the form does not have is told with those it has."""
+    plan = book("HF5: {form: three-aspect, plates: [semi, br]}", "HF7: {form: three-aspect, plates: semii}")
+    assert [line for line in full(plan, rule="unknown-plate") if not line.startswith("beside")] == [
+        "unknown-plate at signals/HF5/plates/1",
+        "HF5 has the plate br, which its form does not have",
+        "tip the plates of a three-aspect signal are controlled, automatic, semi, intermediate-block and ca",
+        "unknown-plate at signals/HF7/plates",
+        "HF7 has the plate semii, which gb-colour-light does not have",
+        "tip did you mean semi?",
+    ]
