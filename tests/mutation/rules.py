@@ -29,8 +29,8 @@ TESTS: Final = {
                              "tests/rulesets"),
     "lampwright_working": ("tests/plugins/test_working_*.py", "tests/standards/test_*distances.py",
                            "tests/standards/test_exclusions.py", "tests/standards/test_flank.py", "tests/rulesets"),
-    "lampwright_wiring": ("tests/plugins/test_wiring_*.py", "tests/standards/test_electrics_*.py"),
-    "lampwright_proving": ("tests/plugins/test_proving_*.py", "tests/standards/test_lost_lamps.py"),
+    "lampwright_wiring": ("tests/plugins/test_wiring_[cimop]*.py", "tests/standards/test_electrics_*.py"),
+    "lampwright_proving": ("tests/plugins/test_proving_[fk]*.py", "tests/standards/test_lost_lamps.py"),
     "lampwright": ("tests/core/working", "tests/plugins/test_working_*.py", "tests/standards", "tests/rulesets"),
 }  # fmt: skip
 LONGEST: Final = 0.15

@@ -67,6 +67,6 @@ class SignalAddressClash(Check):
             f"{listed(signal.name for signal in signals)} {both} have address {address}",
             second.spot("address"),
             related=[signal.spot("address", label="and this one") for signal in (first, *more[:SHOWN])],
-            because=f"so has {counted(rest, 'more signal')}" if rest > 0 else "",
+            because=f"so {'has' if rest == 1 else 'have'} {counted(rest, 'more signal')}" if rest > 0 else "",
             tip=f"{free} is free",
         )
