@@ -41,7 +41,7 @@ def wrong_exit(values: Values) -> Iterator[Mutant]:
             yield Mutant(f"{called(values, way)}: {to}", made, (*way, "to"), held=held)
 
 
-@slip(GROUP, blind=f"{NO_TRACK}: a route left out could be one that is not there")
+@slip(GROUP, blind=f"{NO_TRACK}; with one, a route of another class may be all that is meant to be there")
 def route_dropped(values: Values) -> Iterator[Mutant]:
     """Take a route out. It is missed where a track leads on, or where then no train comes to a signal."""
     for way in routes(values):
@@ -49,7 +49,7 @@ def route_dropped(values: Values) -> Iterator[Mutant]:
         if "conflicts" in made:
             made["conflicts"] = without_route(made["conflicts"], called(values, way))
         to = at(values, way)["to"]
-        held = is_main(values, way) and (tracked(values) or lonely(values, way))
+        held = is_main(values, way) and (lonely(values, way) or (tracked(values) and alone(values, way)))
         target: Way = ("signals", way[1]) if tracked(values) or not held else ("signals", to)
         yield Mutant(called(values, way), made, target, held)
 
@@ -70,6 +70,14 @@ def route_id_twice(values: Values) -> Iterator[Mutant]:
     for one, other in spread(list(combinations(routes(values), 2)), 9):
         made = put(put(values, (*one, "name"), "through"), (*other, "name"), "through")
         yield Mutant(f"{called(values, one)} and {called(values, other)}", made, (*other, "name"))
+
+
+def alone(values: Values, way: Way) -> bool:
+    """Tell whether no route of another class is left: over the same way, or as all that its signal has."""
+    rest = [other for other in routes(values) if other[:2] == way[:2] and other != way]
+    mains = [other for other in rest if is_main(values, other)]
+    same = [other for other in rest if at(values, other)["to"] == at(values, way)["to"]]
+    return not same and (bool(mains) or not rest)
 
 
 def lonely(values: Values, way: Way) -> bool:
