@@ -173,13 +173,13 @@ def measured(items: Sequence[pytest.Item], paths: Sequence[Path]) -> dict[str, R
     found = {}
     for item in items:
         seen: set[Place] = set()
-        start = time.perf_counter()
+        start = time.process_time()
         sys.settrace(watch(seen, paths))
         failed = fails(item)
         sys.settrace(None)
         if failed:
             raise RuntimeError(f"fails without any change: {item.nodeid}")
-        found[item.nodeid] = Reach(time.perf_counter() - start, frozenset(seen))
+        found[item.nodeid] = Reach(time.process_time() - start, frozenset(seen))
     return found
 
 
@@ -282,10 +282,10 @@ class Changed(SourceFileLoader):
 
 
 def limited(seconds: float) -> None:
-    """Let this process be ended if it goes on for longer, and take no more memory than there is."""
+    """Let this process be ended if it takes more time of the processor, and give it no more memory than there is."""
     resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
-    signal.signal(signal.SIGALRM, signal.SIG_DFL)
-    signal.setitimer(signal.ITIMER_REAL, seconds)
+    signal.signal(signal.SIGPROF, signal.SIG_DFL)
+    signal.setitimer(signal.ITIMER_PROF, seconds)
 
 
 def outcome_of(job: Callable[[], tuple[int, int]]) -> tuple[int, int]:
@@ -300,6 +300,6 @@ def outcome_of(job: Callable[[], tuple[int, int]]) -> tuple[int, int]:
     with os.fdopen(ours) as told:
         said = told.read().split()
     _, ended = os.waitpid(child, 0)
-    if os.WIFSIGNALED(ended) and os.WTERMSIG(ended) == signal.SIGALRM:
+    if os.WIFSIGNALED(ended) and os.WTERMSIG(ended) == signal.SIGPROF:
         return TIMED_OUT, 0
     return (int(said[0]), int(said[1])) if said else (FOUND, 0)
