@@ -97,7 +97,7 @@ def _single(form: FormReader, meaning: Meaning) -> tuple[str, Look] | None:
         return None
     colours, state = form.anatomy.lamps[lamps[0]].colours, lit.pop(lamps[0])
     colour = next((one for one in colours if one in state.split()), colours[0])
-    way = " ".join(word for word in state.split() if word not in colours)
+    way = " ".join(word for word in state.split() if word not in (*colours, "lit"))
     return lamps[0], (colour, way, frozenset(lit.items()))
 
 

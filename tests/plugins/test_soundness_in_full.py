@@ -237,3 +237,32 @@ def test_an_aspect_without_a_display_is_told_where_it_is_forced_on_a_part() -> N
         "post forces on sub shunt, and has no display for it",
         ABLE,
     ]
+
+
+@pytest.mark.parametrize(
+    ("lamps", "shows", "light"),
+    [
+        ("upper: yellow, lower: yellow", "caution: lower, clear: upper", "yellow"),
+        ("upper: yellow, lower: yellow", "caution: {lower: flash}, clear: {upper: flash}", "flashing yellow"),
+        ("upper: yellow, lower: yellow", "caution: {lower: flash}, clear: upper", ""),
+        ("upper: {colours: [green, yellow]}, lower: yellow", "caution: lower, clear: {upper: yellow}", "yellow"),
+        ("upper: {colours: [green, yellow]}, lower: yellow", "caution: lower, clear: {upper: green}", ""),
+        ("upper: green, lower: yellow", "caution: lower, clear: upper", ""),
+    ],
+)
+def test_one_light_of_one_colour_in_two_places(lamps: str, shows: str, light: str) -> None:
+    """Colour and flashing are looked at, of a lens that which it shows; where they differ all is well."""
+    plain = (
+        "    lamps: {green: green, yellow: yellow, red: red}\n    shows: {danger: red, caution: yellow, clear: green}\n"
+    )
+    rulebook = book()
+    assert plain in rulebook
+    rulebook = rulebook.replace(plain, f"    lamps: {{{lamps}, red: red}}\n    shows: {{danger: red, {shows}}}\n")
+    found = [
+        "told-by-place-alone (note) at forms/three-aspect/shows/clear",
+        f"three-aspect shows caution and clear by one {light} light",
+        "because lower and upper are told apart by their places alone",
+        "tip another colour, a second light, or flashing for one of them",
+        "beside forms/three-aspect/shows/caution: the display of caution",
+    ]
+    assert full(rulebook) == (found if light else [])
