@@ -6,7 +6,6 @@ A process made by ``fork`` has all that was read, and costs a few milliseconds. 
 from __future__ import annotations
 
 import os
-import pickle
 import sys
 from contextlib import suppress
 from typing import TYPE_CHECKING, Any, Final, TypeVar
@@ -57,6 +56,8 @@ def _helper(things: Sequence[S], work: Callable[[S], T], whole: Callable[[T], bo
     if process:
         os.close(writing)
         return process, reading
+    import pickle  # few runs are shared
+
     try:
         found = {index: done for index in numbers if whole(done := work(things[index]))}
         with open(writing, "wb") as pipe:  # noqa: PTH123  (it is no path)
@@ -67,6 +68,8 @@ def _helper(things: Sequence[S], work: Callable[[S], T], whole: Callable[[T], bo
 
 def _received(pipe: int) -> dict[int, Any]:
     """Return what a process has answered; nothing if it has not come to its end."""
+    import pickle
+
     with open(pipe, "rb", closefd=False) as answer:
         text = answer.read()
     try:
