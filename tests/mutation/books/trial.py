@@ -24,6 +24,7 @@ from mutation.score import Outcome
 
 if TYPE_CHECKING:
     from pathlib import Path
+    from types import ModuleType
 
     from lampwright.documents import Document
     from lampwright.findings import Finding
@@ -141,9 +142,16 @@ def _ask(book: Rulebook, files: list[str]) -> None:
     os.dup2(sink, 1)
     os.dup2(sink, 2)
     support.library().add(book)
+    for name in [name for name, module in sys.modules.items() if _among_sources(module)]:
+        del sys.modules[name]  # a suite that has collected them holds what they read from the namesake
     sys.dont_write_bytecode, sys.pycache_prefix = False, COMPILED
     unheard = ["-W", "ignore::pytest.PytestAssertRewriteWarning"]
     os._exit(pytest.main(["-q", "-x", "-p", "no:cacheprovider", "-k", "not rulebook_is_sound", *unheard, *files]))
+
+
+def _among_sources(module: ModuleType) -> bool:
+    """Tell whether a module is one of the tests of what published sources say."""
+    return str(getattr(module, "__file__", "")).startswith(f"{SOURCES}{os.sep}")
 
 
 def _fulfilled(case: Case) -> bool:
