@@ -1,15 +1,19 @@
-"""One case at a time: a display and its reading, a situation and what must stand, a plan and what is found."""
+"""One case at a time: a display and its reading, a situation and what must stand, a plan and what is found.
+
+What an aspect means and what a form is are in ``facts``.
+"""
 
 from __future__ import annotations
 
 from collections import Counter
 from typing import TYPE_CHECKING, Any
 
-from lampwright.rulebooks.anatomy import DARK
 from lampwright.rulebooks.codec import as_text, as_words
 from lampwright.rulebooks.displays import Kind, reader
 from lampwright.rulebooks.format import ELEMENTS
 from lampwright.rulebooks.sequence import ENDS, step
+from lampwright.testing import facts
+from lampwright.testing.seen import drawn, lights, rows
 from lampwright.words import did_you_mean, listed
 from lampwright.years import Years
 
@@ -32,7 +36,7 @@ class Case:
     """A case in a file; ``run`` raises ``Unfulfilled`` if it is not as the file says."""
 
     def __init__(self, bench: Bench, document: Document, kind: str, number: int) -> None:
-        """``kind`` is ``reads``, ``follows`` or ``plans``."""
+        """``kind`` is ``reads``, ``follows``, ``means``, ``forms`` or ``plans``."""
         self.bench, self.document, self.kind = bench, document, kind
         self.path: Steps = (kind, number)
         self.said: Mapping[str, Any] = document.values[kind][number]
@@ -48,58 +52,65 @@ class Case:
             return f"{self.said['form']} {_shown(self.said['lit'])} reads {_shown(self.said['aspect'])}"
         if self.kind == "follows":
             return f"{self.said['form']} before {self.said['next']} shows {self.said['aspect']}"
+        if self.kind in ("means", "forms"):
+            return facts.title(self.said)
         return f"plan with {_shown(list(self.said['finds'])) or 'no findings'}"
 
     def run(self) -> None:
         """Ask the rulebook."""
-        {"reads": self._reads, "follows": self._follows, "plans": self._plans}[self.kind]()
+        asked = {"reads": self._reads, "follows": self._follows, "plans": self._plans}
+        told = {"means": facts.means, "forms": facts.is_built}
+        told[self.kind](self) if self.kind in told else asked[self.kind]()
 
     def _reads(self) -> None:
         """Read a display."""
-        form = self._form()
+        form = self.form()
         display = dict(ELEMENTS.read(self.said["lit"]))
         wanted = self.said["aspect"]
         wanted = wanted if isinstance(wanted, dict) else {"": wanted}
         for part, aspect in wanted.items():
-            self._known(
+            self.known(
                 aspect, {*self.bench.book().aspects, *WORDS}, "aspect", ("aspect", part) if part else ("aspect",)
             )
         if unknown := [name for name in display if not self._there(form, name)]:
             known = [*form.lamps, *form.anatomy.faces, *form.anatomy.others]
-            self._known(unknown[0], known, "lamp, head, box or plate of this form", ("lit",))
+            self.known(unknown[0], known, "lamp, head, box or plate of this form", ("lit",))
         self._seen(form, display)
-        readings = form.read_parts(display)
+        readings = form.read_parts(display, {"route": self._route()} if "route" in self.said else {})
         found = {part: _word(reading) for part, reading in readings.items()}
         self.bench.touched.by_reading(self.bench.book(), form.name, display, found)
         if {part: found.get(part) for part in wanted} != wanted:
             told = found[""] if "" in found else _shown(found)
-            raise self._complaint(f"this reads as {told}, and not as {_shown(self.said['aspect'])}", "aspect")
+            raise self.complaint(f"this reads as {told}, and not as {_shown(self.said['aspect'])}", "aspect")
 
     def _seen(self, form: FormReader, display: Mapping[str, str]) -> None:
-        """Compare the colours of the lamps that are lit with those that the case says are seen."""
-        found = Counter(colour for name, state in display.items() for colour in _colours(form, name, state))
+        """Compare the lights, and how they lie, with what the case says is seen."""
+        seen = list(lights(form, display))
+        found = Counter(light.colour for light in seen)
         if "seen" in self.said and found != Counter(as_words(self.said["seen"])):
-            raise self._complaint(f"{listed(sorted(found.elements())) or 'no light'} is seen here", "seen")
+            raise self.complaint(f"{listed(sorted(found.elements())) or 'no light'} is seen here", "seen")
+        if "rows" in self.said and rows(seen) != drawn(self.said["rows"]):
+            raise self.complaint(f"the lights lie {facts.quoted(rows(seen))}", "rows")
 
     def _follows(self) -> None:
         """Follow the sequence by one step."""
-        form = self._form()
+        form = self.form()
         if form.parts:
             part = self.said.get("part", "")
-            self._known(part, form.parts, "part of this form", ("part",))
+            self.known(part, form.parts, "part of this form", ("part",))
             form = form.parts[part]
         book = self.bench.book()
-        self._known(self.said["next"], {*book.aspects, *ENDS}, "aspect", ("next",))
-        self._known(self.said["aspect"], {*book.aspects, NONE}, "aspect", ("aspect",))
+        self.known(self.said["next"], {*book.aspects, *ENDS}, "aspect", ("next",))
+        self.known(self.said["aspect"], {*book.aspects, NONE}, "aspect", ("aspect",))
         role = self.said.get("role") or next(iter(form.form.roles), "")
         found = step(book, role, form.gives, self._situation(), form.years)
         self.bench.touched.by_step(form.name, found)
         if (found.must or NONE) != self.said["aspect"]:
-            raise self._complaint(f"{_told(found.must, found.wanted)}, and not {self.said['aspect']}", "aspect")
+            raise self.complaint(f"{_told(found.must, found.wanted)}, and not {self.said['aspect']}", "aspect")
         allowed = set(as_words(self.said["or"])) if "or" in self.said else set(found.may)
         if allowed != set(found.may):
             may = listed(found.may) or "nothing"
-            raise self._complaint(f"{may} is allowed besides, and not {listed(sorted(allowed)) or 'nothing'}", "or")
+            raise self.complaint(f"{may} is allowed besides, and not {listed(sorted(allowed)) or 'nothing'}", "or")
 
     def _situation(self) -> dict[str, Any]:
         """Return the facts of a situation, by the names that rules use."""
@@ -122,21 +133,21 @@ class Case:
         if rules != Counter(said if isinstance(said, list) else list(said)):
             from lampwright.testing.bench import Unfulfilled
 
-            told = self._complaint(f"{_counted(rules) or 'nothing'} is found in this plan", "finds")
+            told = self.complaint(f"{_counted(rules) or 'nothing'} is found in this plan", "finds")
             raise Unfulfilled([*told.findings, *result.findings], {**told.documents, **result.documents})
         for rule, part in wanted.items():
             if not any(part in finding.message for finding in _of(rule, result.findings)):
                 messages = listed([f"“{finding.message}”" for finding in _of(rule, result.findings)])
-                raise self._complaint(f"{rule} says {messages}", "finds", rule)
+                raise self.complaint(f"{rule} says {messages}", "finds", rule)
 
-    def _form(self) -> FormReader:
+    def form(self) -> FormReader:
         """Return the form that is asked, in the years of the case."""
         book, name = self.bench.book(), self.said["form"]
-        self._known(name, book.forms, "form", ("form",))
+        self.known(name, book.forms, "form", ("form",))
         try:
             years = Years.parse(self.said["year"]) if "year" in self.said else None
         except ValueError as error:
-            raise self._complaint(str(error), "year") from None
+            raise self.complaint(str(error), "year") from None
         return reader(book, name, years)
 
     def _there(self, form: FormReader, name: str) -> bool:
@@ -146,25 +157,15 @@ class Case:
             return part in form.parts and self._there(form.parts[part], rest)
         return name in form.anatomy.lamps or name in form.anatomy.faces or name in form.anatomy.others
 
-    def _known(self, name: str, known: Collection[str], what: str, steps: Steps) -> None:
+    def known(self, name: str, known: Collection[str], what: str, steps: Steps) -> None:
         """Refuse a name that is not there."""
         if name not in known:
             tip = did_you_mean(name, sorted(known), "there") if name else f"there are {listed(sorted(known))}"
-            raise self._complaint(f"there is no {what} {name}".rstrip(), *steps, tip=tip)
+            raise self.complaint(f"there is no {what} {name}".rstrip(), *steps, tip=tip)
 
-    def _complaint(self, message: str, *steps: str | int, tip: str = "") -> Unfulfilled:
+    def complaint(self, message: str, *steps: str | int, tip: str = "") -> Unfulfilled:
         """Return that this case is not fulfilled."""
         return self.bench.complain(self.document, (*self.path, *steps), message, tip)
-
-
-def _colours(form: FormReader, name: str, state: str) -> list[str]:
-    """Return the colours that an element of a display is seen in: one of a lamp, one for each of a face's lamps."""
-    part, _, rest = name.partition(".")
-    if form.parts:
-        return _colours(form.parts[part], rest, state)
-    lit = form.anatomy.element(name, state) or {}
-    shown = [(form.anatomy.lamps[lamp].colours, token) for lamp, token in lit.items() if token != DARK]
-    return [next((one for one in colours if one in token.split()), colours[0]) for colours, token in shown]
 
 
 def _plain(facts: Mapping[str, Any]) -> dict[str, Any]:

@@ -59,6 +59,9 @@ READS = [
     ("{form: stop-signal, lit: dark, seen: [], aspect: none}", ""),
     ("{form: stop-signal, lit: green, seen: red, aspect: clear}", "green is seen here"),
     ("{form: stop-signal, lit: dark, seen: red, aspect: none}", "no light is seen here"),
+    ("{form: stop-signal, lit: [green, red], rows: [green, red], aspect: none}", ""),
+    ("{form: stop-signal, lit: [green, red], rows: [red, green], aspect: none}", "the lights lie [“green”, “red”]"),
+    ("{form: stop-signal, lit: [green, red], rows: green red, aspect: none}", "the lights lie [“green”, “red”]"),
     ("{form: stop-sign, lit: red, aspect: stop}", "there is no form stop-sign"),
     ("{form: stop-signal, lit: red, aspect: stopp}", "there is no aspect stopp"),
     ("{form: stop-signal, lit: red, aspect: stop, year: 1980..1970}", "'1980..1970' is no span of years"),
@@ -69,6 +72,34 @@ FOLLOWS = [
     ("{form: stop-signal, next: stop, aspect: caution, or: clear}", "nothing is allowed besides, and not clear"),
     ("{form: distant, next: halt, aspect: caution}", "there is no aspect halt"),
     ("{form: stop-signal, next: end, aspect: none}", "caution must stand here, and not none"),
+]
+MEANS = [
+    ("{aspect: caution, says: {authority: proceed, stop-at: next}, freer-than: stop, stricter-than: clear}", ""),
+    ("{aspect: stop, freer-than: [], stricter-than: [caution, clear]}", ""),
+    ("{aspect: cautoin, says: {authority: proceed}}", "there is no aspect cautoin"),
+    ("{aspect: caution, says: {authority: stop}}", "caution says proceed of authority"),
+    ("{aspect: clear, says: {stop-at: next}}", "clear says nothing of stop-at"),
+    ("{aspect: clear, freer-than: [stop, caution]}", ""),
+    ("{aspect: clear, freer-than: clearer}", "there is no aspect clearer"),
+    ("{aspect: clear, freer-than: clear}", "by the order clear is not freer than clear"),
+    ("{aspect: caution, freer-than: clear}", "by the order caution is not freer than clear"),
+    ("{aspect: caution, stricter-than: [clear, stop]}", "by the order caution is not stricter than stop"),
+    ("{aspect: caution, incomparable: clear}", "by the order caution is not incomparable with clear"),
+    ("{aspect: clear, years: 1930..}", "the years are .."),
+]
+FORMS = [
+    ("{form: stop-signal, role: stop, in-doubt: stop, carries: direction}", ""),
+    ("{form: stop-signal, rows: [green, yellow, red], gives: [clear, stop, caution]}", ""),
+    ("{form: distant, gives: caution}", "gives is caution and clear"),
+    ("{form: distant, role: [stop, distant]}", "role is distant"),
+    ("{form: distant, in-doubt: clear}", "in-doubt is caution"),
+    ("{form: distant, rest: dark}", "rest is nothing"),
+    ("{form: distant, rest: {automatic: clear}}", "rest is nothing"),
+    ("{form: distant, rows: green yellow}", "the lamps lie [“green”, “yellow”]"),
+    ("{form: distant, carries: direction}", "carries has no direction, but nothing"),
+    ("{form: stop-signal, optional: caution}", "optional has no caution, but nothing"),
+    ("{form: stop-signal, years: 1930..1950}", "the years are .."),
+    ("{form: stop-sign, role: stop}", "there is no form stop-sign"),
 ]
 PLAN = "plan: 1\\nrulebook: ours\\nsignals:\\n  A1: {form: "
 PLANS = [
@@ -82,7 +113,7 @@ PLANS = [
 ]
 CASES_OF_ALL_KINDS = [
     (kind, text, said)
-    for kind, cases in (("reads", READS), ("follows", FOLLOWS), ("plans", PLANS))
+    for kind, cases in (("reads", READS), ("follows", FOLLOWS), ("means", MEANS), ("forms", FORMS), ("plans", PLANS))
     for text, said in cases
 ]
 
@@ -110,6 +141,42 @@ def test_a_lamp_of_a_wrong_colour_under_a_right_name_is_seen(folder: Path) -> No
     case_of(folder, "reads", "{form: stop-signal, lit: green, aspect: clear}").run()
     seen = complaint(folder, "reads", "{form: stop-signal, lit: green, seen: green, aspect: clear}")
     assert "yellow is seen here" in str(seen)
+
+
+def test_lights_on_a_post_lie_where_its_parts_are(folder: Path) -> None:
+    """A part sits somewhere on the post, and its lamps in it; rows and columns count, distances do not."""
+    post_in(folder, "distant: {form: distant, at: [1, 0]}")
+    seen = "{form: post, lit: [main.red, distant.yellow], rows: [red ., '.   yellow'], aspect: {main: stop}}"
+    case_of(folder, "reads", seen).run()
+    case_of(folder, "forms", "{form: post, rows: [green ., yellow ., red ., . green, . yellow]}").run()
+    assert str(case_of(folder, "forms", "{form: post, gives: [main.stop], note: x}")) == "post: gives"
+    failed = complaint(folder, "forms", "{form: post, gives: [main.stop]}")
+    assert "gives is main.stop, main.caution" in str(failed)
+
+
+def test_lights_lie_nowhere_if_it_is_not_said_where(folder: Path) -> None:
+    """A part without a place has its lamps nowhere."""
+    post_in(folder, "distant: {form: distant}")
+    failed = complaint(folder, "forms", "{form: post, rows: [green]}")
+    assert "the lamps lie where it is not said" in str(failed)
+
+
+def test_a_route_tells_whether_a_part_is_dark(folder: Path) -> None:
+    """What a coupling asks of the route is said by the case."""
+    post_in(folder, "distant: {form: distant, at: [1, 0]}")
+    dark = "form: post, lit: main.green, aspect: {main: clear, distant:"
+    case_of(folder, "reads", f"{{{dark} none}}}}").run()
+    case_of(folder, "reads", f"{{{dark} rest}}, route: {{distant-applies: false}}}}").run()
+    assert "distant none" in str(complaint(folder, "reads", f"{{{dark} rest}}, route: {{distant-applies: true}}}}"))
+
+
+def post_in(folder: Path, part: str) -> None:
+    """Give the rulebook a post of two parts; the distant is dark where it does not apply."""
+    file = folder / "rulebook.yaml"
+    dark = "coupling: [{when: {route: {distant-applies: false}}, then: {distant: dark}}]"
+    post = f"  post: {{parts: {{main: {{form: stop-signal, at: [0, 3]}}, {part}}}, {dark}}}\n"
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace("forms:\n", f"forms:\n{post}", 1), encoding="utf-8")
 
 
 def test_a_slip_in_a_name_gets_the_near_miss(folder: Path) -> None:

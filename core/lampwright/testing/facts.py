@@ -1,0 +1,109 @@
+"""Cases of what stands in a rulebook by itself: what an aspect means, and what a form of signal is."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from lampwright.rulebooks.codec import as_text, as_words
+from lampwright.rulebooks.order import Verdict
+from lampwright.testing.seen import drawn, everything, rows
+from lampwright.words import listed
+from lampwright.years import Years
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Mapping
+
+    from lampwright.rulebooks.displays import FormReader
+    from lampwright.rulebooks.order import Order
+    from lampwright.testing.cases import Case
+
+BESIDE = {"source", "note"}
+"""Keys that ask nothing."""
+ORDERED: dict[str, Callable[[Order, str, str], bool]] = {
+    "freer-than": lambda order, aspect, other: order.less_restrictive(aspect, other) is Verdict.YES,
+    "stricter-than": lambda order, aspect, other: order.less_restrictive(other, aspect) is Verdict.YES,
+    "incomparable": lambda order, aspect, other: order.less_restrictive(aspect, other) is Verdict.INCOMPARABLE,
+}
+SHORT: dict[str, str] = {
+    "freer-than": "freer than",
+    "stricter-than": "stricter than",
+    "incomparable": "incomparable with",
+}
+
+
+def title(said: Mapping[str, Any]) -> str:
+    """Return what a case is called: the thing, and what is asked of it."""
+    (_, name), *asked = ((key, value) for key, value in said.items() if key not in BESIDE)
+    return f"{name}: {', '.join(key for key, _ in asked)}"
+
+
+def means(case: Case) -> None:
+    """Compare what an aspect says, how strict it is, and its years."""
+    book, name = case.bench.book(), case.said["aspect"]
+    case.known(name, book.aspects, "aspect", ("aspect",))
+    _says(case, book.aspects[name].says)
+    for key in ORDERED.keys() & case.said.keys():
+        for other in as_words(case.said[key]):
+            case.known(other, book.aspects, "aspect", (key,))
+            if not ORDERED[key](book.order, name, other):
+                raise case.complaint(f"by the order {name} is not {SHORT[key]} {other}", key)
+    _years(case, book.aspects[name].years)
+
+
+def is_built(case: Case) -> None:
+    """Compare what a form is with what the case says of it."""
+    form = case.form()
+    found = {
+        "role": form.form.roles,
+        "gives": form.gives,
+        "in-doubt": (form.form.in_doubt,),
+        "rest": _told(form.form.rest),
+    }
+    for key in found.keys() & case.said.keys():
+        if set(_told(case.said[key])) != set(found[key]):
+            raise case.complaint(f"{key} is {listed(found[key]) or 'nothing'}", key)
+    _has(case, "optional", form.form.optional)
+    _has(case, "carries", (*form.form.indicators, *form.form.plates))
+    _lie(case, form)
+    _years(case, form.form.years)
+
+
+def quoted(found: Iterable[str]) -> str:
+    """Return rows of lights as they would be written."""
+    return f"[{', '.join(f'“{row}”' for row in found)}]" if found else "where it is not said"
+
+
+def _says(case: Case, says: Mapping[str, Any]) -> None:
+    """Compare what an aspect says, key by key."""
+    for key, wanted in case.said.get("says", {}).items():
+        found = _told(says.get(key))
+        if found != _told(wanted):
+            told = listed(found, "or") if key in says else "nothing"
+            raise case.complaint(f"{case.said['aspect']} says {told} of {key}", "says", key)
+
+
+def _has(case: Case, key: str, there: Iterable[str]) -> None:
+    """Find what the case names among what there is."""
+    found = sorted(there)
+    for name in as_words(case.said[key]) if key in case.said else ():
+        if name not in found:
+            raise case.complaint(f"{key} has no {name}, but {listed(found) or 'nothing'}", key)
+
+
+def _lie(case: Case, form: FormReader) -> None:
+    """Compare where all lamps sit."""
+    if "rows" in case.said and (found := rows(everything(form))) != drawn(case.said["rows"]):
+        raise case.complaint(f"the lamps lie {quoted(found)}", "rows")
+
+
+def _years(case: Case, years: Years) -> None:
+    """Compare years of use."""
+    if "years" in case.said and Years.parse(case.said["years"]) != years:
+        raise case.complaint(f"the years are {years}", "years")
+
+
+def _told(value: Any) -> tuple[str, ...]:
+    """Return a value as words, so that what is written alike is alike; of a map each with its key."""
+    if isinstance(value, dict):
+        return tuple(f"{key}: {as_text(one)}" for key, one in value.items())
+    return as_words(value)
