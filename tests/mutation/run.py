@@ -3,6 +3,7 @@
     PYTHONPATH=tests python -m mutation.run                all of it, in one process for each core
     PYTHONPATH=tests python -m mutation.run plans          slips in plans alone, or in ``rulebooks``
     PYTHONPATH=tests python -m mutation.run rulebooks 3    of each operator and file only so many, from all over
+    PYTHONPATH=tests python -m mutation.run us-nyc ch-n 8  only in these rulebooks, or plans
 
 ``mutation.table`` says what is printed. The exit code is 1 if a file without a slip has a finding, if a slip survives
 that the file itself contradicts, or if fewer than 95 % are found of those that something can contradict.
@@ -16,6 +17,7 @@ import sys
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from lampwright.words import did_you_mean
 from mutation import books, slips
 from mutation.books import trial
 from mutation.books.places import BOOKS
@@ -42,10 +44,6 @@ class Subject:
     most: int
     try_one: Callable[[Path, Mutant, str], Outcome]
 
-    def label(self, path: Path) -> str:
-        """Return what a file is called."""
-        return path.parent.name if path.name == trial.FILE else path.stem
-
 
 SUBJECTS = (
     Subject("plans", PLANS, slips.OPERATORS, 0, lambda path, mutant, label: tried(plan(path), mutant, label)),
@@ -55,11 +53,11 @@ Task = tuple[int, int, int, int]
 """Numbers of a subject, an operator and a file, and how many slips at most; 0 for all."""
 
 
-def scores(number: int, most: int) -> list[Score]:
-    """Return how each operator fares over all files of a subject; how far it is is told on the standard error."""
+def scores(number: int, files: list[int], most: int) -> list[Score]:
+    """Return how each operator fares over files of a subject; how far it is is told on the standard error."""
     subject = SUBJECTS[number]
     found = [Score(operator) for operator in subject.operators]
-    tasks = [(number, kind, file, most) for kind in range(len(found)) for file in range(len(subject.files))]
+    tasks = [(number, kind, file, most) for kind in range(len(found)) for file in files]
     with multiprocessing.get_context("fork").Pool(os.cpu_count()) as pool:
         for done, (kind, outcomes) in enumerate(pool.imap_unordered(made, tasks), 1):
             found[kind].add(outcomes)
@@ -79,17 +77,44 @@ def outcomes(number: int, kind: int, file: int, most: int) -> Iterator[Outcome]:
     path = subject.files[file]
     mutants = list(subject.operators[kind].make(plan(path)))
     for mutant in spread(mutants, most) if most else mutants:
-        label = f"{subject.label(path)}: {mutant.name}"
+        label = f"{called(path)}: {mutant.name}"
         try:
             yield subject.try_one(path, mutant, label)
         except Exception as error:  # noqa: BLE001  (whatever a check raises: the slip is not found)
             yield Outcome(f"{label} raises {error!r}", held=True)
 
 
-def false_alarms() -> list[str]:
+def called(path: Path) -> str:
+    """Return what a file is called: a rulebook by its folder."""
+    return path.parent.name if path.name == trial.FILE else path.stem
+
+
+def chosen(words: list[str]) -> list[list[int]]:
+    """Return for each subject the numbers of those of its files that are meant: named, or all of a subject, or all.
+
+    Exit if a word is neither a file nor a subject.
+    """
+    names = {called(path) for subject in SUBJECTS for path in subject.files}
+    known = {*names, *(subject.name for subject in SUBJECTS)}
+    for word in words:
+        if word not in known:
+            sys.exit(f"there is no {word}: {did_you_mean(word, sorted(known))}")
+    picked = names.intersection(words)
+    wholly = [not picked and (not words or subject.name in words) for subject in SUBJECTS]
+    return [
+        [number for number, path in enumerate(subject.files) if whole or called(path) in picked]
+        for subject, whole in zip(SUBJECTS, wholly, strict=True)
+    ]
+
+
+def false_alarms(files: list[list[int]]) -> list[str]:
     """Return what is found in plans and rulebooks without a slip, written as the mutants are."""
-    plans = [(path.stem, finding) for path in PLANS for finding in result_of(written(plan(path))).findings]
-    return [*(f"{stem}: {one.message}" for stem, one in plans), *(one for path in BOOKS for one in trial.alarms(path))]
+    plans, rulebooks = ([one.files[number] for number in some] for one, some in zip(SUBJECTS, files, strict=True))
+    found = [(path.stem, finding) for path in plans for finding in result_of(written(plan(path))).findings]
+    return [
+        *(f"{stem}: {one.message}" for stem, one in found),
+        *(one for path in rulebooks for one in trial.alarms(path)),
+    ]
 
 
 def told(text: str, end: str = "\r") -> None:
@@ -101,15 +126,15 @@ def told(text: str, end: str = "\r") -> None:
 def main(arguments: list[str]) -> int:
     """Print the tables; fail if a plan has a false alarm or too much is not found."""
     numbers = [int(word) for word in arguments if word.isdigit()]
-    wanted = [word for word in arguments if not word.isdigit()]
+    files = chosen([word for word in arguments if not word.isdigit()])
     all_checks()
     for name in library().ids:
         bundled(name)
-    alarms = false_alarms()
+    alarms = false_alarms(files)
     good = not alarms
     for number, subject in enumerate(SUBJECTS):
-        if not wanted or subject.name in wanted:
-            rows = scores(number, numbers[0] if numbers else subject.most)
+        if files[number]:
+            rows = scores(number, files[number], numbers[0] if numbers else subject.most)
             sys.stdout.writelines(f"{line}\n" for line in table(subject.name, rows))
             good = good and enough(rows)
     sys.stdout.writelines(f"{line}\n" for line in (f"false alarms: {len(alarms)}", *alarms))

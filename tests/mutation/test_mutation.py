@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from mutation.plans import PLANS, Operator, plan, spread, written
+from mutation.run import SUBJECTS, called, chosen
 from mutation.score import Outcome, tried
 from mutation.slips import OPERATORS
 from support import result_of
@@ -41,3 +42,14 @@ def sample(operator: Operator, path: Path) -> list[Outcome]:
     values = plan(path)
     held = [mutant for mutant in operator.make(values) if mutant.held]
     return [tried(values, mutant, f"{path.stem}: {mutant.name}") for mutant in spread(held, 2)]
+
+
+def test_files_may_be_named() -> None:
+    """Words choose files, or all files of a subject, or all; what is neither is refused."""
+    whole = [list(range(len(subject.files))) for subject in SUBJECTS]
+    books = [called(path) for path in SUBJECTS[1].files]
+    assert chosen([]) == whole
+    assert chosen(["rulebooks"]) == [[], whole[1]]
+    assert chosen(["rulebooks", "us-nyc", "ch-n"]) == [[], [books.index("ch-n"), books.index("us-nyc")]]
+    with pytest.raises(SystemExit, match="there is no us-nyx: did you mean us-nyc"):
+        chosen(["us-nyx"])
