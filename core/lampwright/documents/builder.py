@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import re
 from array import array
 from typing import TYPE_CHECKING, Any, Final
@@ -54,17 +53,8 @@ class Builder:
         self._gap = 0
 
     def build(self) -> None:
-        """Fill ``root`` and ``marks``. Raises ``Refused`` or the parser's own error.
-
-        The collector is off meanwhile: it would look again and again at values that are all there to stay.
-        """
-        collecting = gc.isenabled()
-        gc.disable()
-        try:
-            root = self._values(events(Feed(self.text, self._watch)))
-        finally:
-            if collecting:
-                gc.enable()
+        """Fill ``root`` and ``marks``. Raises ``Refused`` or the parser's own error."""
+        root = self._values(events(Feed(self.text, self._watch)))
         if not root or (root[0] is None and self.marks[0] == self.marks[1]):
             raise Refused(refusals.empty(self.text))
         self.root = root[0]

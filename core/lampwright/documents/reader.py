@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+import gc
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any, Final
 
 from lampwright.documents.document import Document
 from lampwright.documents.faults import Fault, Limits, Refused, Slip, Unreadable
 from lampwright.documents.source import decode, load
+from lampwright.documents.usual import Unusual, usual
 
 if TYPE_CHECKING:
+    from array import array
+    from collections.abc import Iterator
     from pathlib import Path
 
     from lampwright.documents.builder import Builder
@@ -24,15 +29,45 @@ def read(source: Path | bytes, name: str, limits: Limits = USUAL) -> Document:
     """
     try:
         text = decode(load(source, limits))
+        with _collector_off():
+            return Document(name, text, *_values(text, limits))
+    except Refused as refused:
+        raise _unreadable(name, refused.text, [refused.slip]) from None
+    except _Slips as found:
+        raise _unreadable(name, text, found.slips) from None
+
+
+def _values(text: str, limits: Limits) -> tuple[Any, array[int]]:
+    """Return root and marks of a text, which the parser is only asked if it is not of the usual kind."""
+    try:
+        return usual(text, limits)
+    except Unusual:
         from lampwright.documents.builder import Builder
 
         builder = Builder(text, limits)
-        slips = _slips(builder)
-    except Refused as refused:
-        raise _unreadable(name, refused.text, [refused.slip]) from None
-    if slips:
-        raise _unreadable(name, text, slips)
-    return Document(name, text, builder.root, builder.marks)
+    if slips := _slips(builder):
+        raise _Slips(slips)
+    return builder.root, builder.marks
+
+
+class _Slips(Exception):  # noqa: N818  (never leaves this module)
+    """What a builder has met."""
+
+    def __init__(self, slips: list[Slip]) -> None:
+        self.slips = slips
+        super().__init__(slips)
+
+
+@contextmanager
+def _collector_off() -> Iterator[None]:
+    """Switch the collector off, which would look again and again at values that are all there to stay."""
+    collecting = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if collecting:
+            gc.enable()
 
 
 def _slips(builder: Builder) -> list[Slip]:
