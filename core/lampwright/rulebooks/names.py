@@ -29,6 +29,9 @@ if TYPE_CHECKING:
 OF_SPEED = frozenset({"speed", "speed-now", "speed-next"})
 """Facts whose rows and columns in a table are words for speeds."""
 HEADINGS = ("stop", "line")
+PARTLY = ("source-of", "disputed")
+"""Keys that name sources of single data of a map."""
+DEEP = (dict, list)
 
 
 def unknown_names(rulebook: Rulebook) -> list[Unknown]:
@@ -36,7 +39,7 @@ def unknown_names(rulebook: Rulebook) -> list[Unknown]:
     found = [*_in_order(rulebook), *_in_states(rulebook), *_in_aspects(rulebook), *_in_indicators(rulebook)]
     for name, form in rulebook.forms.items():
         found += in_form(rulebook, name, form)
-    return [*found, *_in_sequence(rulebook), *_sources(rulebook, rulebook.values, ())]
+    return [*found, *_in_sequence(rulebook), *_in_sources(rulebook)]
 
 
 def _in_order(rulebook: Rulebook) -> Iterator[Unknown]:
@@ -151,12 +154,37 @@ def _in_table(rulebook: Rulebook, table: Mapping[str, Any], path: Path) -> Itera
                 yield from unknown(aspect, rulebook.aspects, "aspects", place)
 
 
+def _in_sources(rulebook: Rulebook) -> Iterator[Unknown]:
+    """Yield sources that are named anywhere but not listed; places are worked out only if there is one."""
+    known = {*rulebook.sources, *WITHOUT_ENTRY}
+    if not all(str(name).partition(" ")[0] in known for name in _named(rulebook.values)):
+        yield from _sources(rulebook, rulebook.values, ())
+
+
+def _named(values: Mapping[str, Any]) -> Iterator[Any]:
+    """Yield every source that is named, wherever it is."""
+    waiting: list[Any] = [said for key, said in values.items() if key != "sources"]
+    while waiting:
+        value = waiting.pop()
+        if isinstance(value, dict):
+            for key, said in value.items():
+                if key == "source":
+                    yield from _listed(said)
+                elif key in PARTLY:
+                    for names in said.values() if isinstance(said, dict) else ():
+                        yield from _listed(list(names) if isinstance(names, dict) else names)
+                elif said.__class__ in DEEP:
+                    waiting.append(said)
+        else:
+            waiting += [said for said in value if said.__class__ in DEEP] if isinstance(value, list) else []
+
+
 def _sources(rulebook: Rulebook, value: Any, path: Path) -> Iterator[Unknown]:
-    """Yield sources that are named anywhere but not listed."""
+    """Yield sources that are named anywhere in a value but not listed."""
     if isinstance(value, dict) and path != ("sources",):
         yield from _stated(rulebook, value, path)
         for key, child in value.items():
-            if key not in ("source", "source-of", "disputed"):
+            if key not in ("source", *PARTLY):
                 yield from _sources(rulebook, child, (*path, key))
     elif isinstance(value, list):
         for position, child in enumerate(value):
@@ -167,7 +195,7 @@ def _stated(rulebook: Rulebook, value: dict[str, Any], path: Path) -> Iterator[U
     """Yield unknown sources that one map names."""
     known = (*rulebook.sources, *WITHOUT_ENTRY)
     stated: list[tuple[Path, Any]] = [(("source",), value["source"])] if "source" in value else []
-    for key in ("source-of", "disputed"):
+    for key in PARTLY:
         said = value.get(key)
         if isinstance(said, dict):
             stated += [
