@@ -31,6 +31,14 @@ SIGNAL = Scope("signal", "plan", lambda layout: layout.signals.values())
 RULEBOOK = Scope("rulebook", "rulebook", lambda rulebook: (rulebook,))
 
 
+def that_say(*keys: str) -> Scope:
+    """Return the scope of the signals that say something under one of some keys, or have it from one they are like.
+
+    A check that could find nothing on other signals need not look at them: large plans are full of such signals.
+    """
+    return Scope("signal", "plan", lambda layout: layout.that_say(keys))
+
+
 class Check:
     """Looks at one subject and yields a finding for everything wrong with it.
 

@@ -137,11 +137,11 @@ def _objects(check: Check, subject: Any, outcome: Outcome) -> bool:
     """Let a check look at one subject; tell whether it found something, or raised."""
     before = len(outcome.findings)
     try:
-        for number, finding in enumerate(check.look(subject)):
-            if number == MOST:
-                raise OverflowError(f"look() has yielded {MOST:,} findings of one subject, and would not end")
+        for finding in check.look(subject):
             if not isinstance(finding, Finding):
                 raise TypeError(f"look() yielded {type(finding).__name__}, not a finding")
+            if len(outcome.findings) - before == MOST:
+                raise OverflowError(f"look() has yielded {MOST:,} findings of one subject, and would not end")
             outcome.findings.append(finding)
     except ANYTHING as error:
         outcome.raised.append(Raised(check.name, subject.path, error))

@@ -16,7 +16,7 @@ from lampwright.rulebooks.displays import FormReader, reader
 from lampwright.years import Years
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping, Sequence
 
     from lampwright.library import Library
     from lampwright.plans import Plan, Signal
@@ -78,6 +78,26 @@ class Layout:
         here = f"{self.plan.stem}/"
         names = (name for other in self.others.values() for name in other.leads_out if name.startswith(here))
         return frozenset(name.removeprefix(here) for name in names)
+
+    def that_say(self, keys: Sequence[str]) -> Iterable[BoundSignal]:
+        """Return the signals that say something under one of some keys, in the order of the plan."""
+        first, *others = (self._saying.get(key, {}) for key in keys)
+        if not others:
+            return first.values()
+        names = {name for saying in (first, *others) for name in saying}
+        return [signal for name, signal in self.signals.items() if name in names]
+
+    @cached_property
+    def _saying(self) -> Mapping[str, Mapping[str, BoundSignal]]:
+        """The signals that say something, by key, whether they say it themselves or have it from one they are like."""
+        found: dict[str, dict[str, BoundSignal]] = {}
+        entries = self.plan.values.get("signals") or {}
+        for name, signal in self.signals.items():
+            entry = signal.entry
+            keys = entry.inherited.keys() | (entries.get(name) or {}).keys() | ({"routes"} if entry.routes else set())
+            for key in keys:
+                found.setdefault(key, {})[name] = signal
+        return found
 
     def book(self, name: str) -> Rulebook | None:
         """Return a rulebook with the plan's own forms in it; None if it is unknown or cannot be used."""

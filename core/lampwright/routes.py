@@ -168,7 +168,16 @@ def exit_lines(layout: Layout, route: Route) -> frozenset[str]:
 
 
 def _section_speed(layout: Layout, name: str) -> Quantity | None:
-    """Return the speed of a section: its own, or that of its slowest line."""
+    """Return the speed of a section; worked out once."""
+    key = ("speed of a section", name)
+    if key not in layout.cache:
+        layout.cache[key] = _slowest(layout, name)
+    speed: Quantity | None = layout.cache[key]
+    return speed
+
+
+def _slowest(layout: Layout, name: str) -> Quantity | None:
+    """Work out the speed of a section: its own, or that of its slowest line."""
     section = layout.plan.sections.get(name) or {}
     if "speed" in section:
         return _speed(section["speed"])

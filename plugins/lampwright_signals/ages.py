@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lampwright.checks import PLAN, Check
+from lampwright.checks import PLAN, Check, that_say
 from lampwright.findings import Level
 from lampwright.years import ALWAYS
 from lampwright_signals.dating import Use, not_in_use, parsed, put_up_out_of_time, undated_survivors, year_spot
@@ -134,6 +134,7 @@ class FittedOutOfTime(Check):
 
     name = "fitted-out-of-time"
     level = Level.WARNING
+    scope = that_say("installed")
     needs = ("unknown-form", "unknown-year")
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -168,6 +169,7 @@ class FittedAfterPlanYear(Check):
     """
 
     name = "fitted-after-plan-year"
+    scope = that_say("installed")
     needs = ("unknown-year",)
 
     def missing(self, whole: Layout) -> str:

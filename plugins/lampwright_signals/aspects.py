@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from lampwright.checks import Check
+from lampwright.checks import Check, that_say
 from lampwright.findings import Fix, Level
 from lampwright.rulebooks.displays import reader
 from lampwright.words import CAP, did_you_mean, listed
@@ -50,6 +50,7 @@ class UnknownAspect(Check):
     """
 
     name = "unknown-aspect"
+    scope = that_say("shows", "gives")
     needs = ("unknown-form",)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -100,6 +101,7 @@ class AspectBeyondForm(Check):
     """
 
     name = "aspect-beyond-form"
+    scope = that_say("shows", "gives")
     needs = ("unknown-form",)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -152,6 +154,7 @@ class MissingAspect(Check):
 
     name = "missing-aspect"
     level = Level.WARNING
+    scope = that_say("shows")
     needs = (
         *NAMES_FIRST,
         "impossible-combination",

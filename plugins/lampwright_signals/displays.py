@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lampwright.checks import Check
+from lampwright.checks import Check, that_say
 from lampwright.words import listed
 from lampwright_signals.displaying import (
     NAMES_FIRST,
@@ -57,6 +57,7 @@ class ImpossibleCombination(Check):
     """
 
     name = "impossible-combination"
+    scope = that_say("shows")
     needs = NAMES_FIRST
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -97,6 +98,7 @@ class DisplayOfAnotherAspect(Check):
     """
 
     name = "display-of-another-aspect"
+    scope = that_say("shows")
     needs = NAMES_FIRST
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -146,6 +148,7 @@ class SameDisplayTwice(Check):
     """
 
     name = "same-display-twice"
+    scope = that_say("shows")
     needs = NAMES_FIRST
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -191,6 +194,7 @@ class DisplayOfAFault(Check):
     """
 
     name = "display-of-a-fault"
+    scope = that_say("shows")
     needs = NAMES_FIRST
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -237,6 +241,7 @@ class NothingLit(Check):
     """
 
     name = "nothing-lit"
+    scope = that_say("shows")
     needs = NAMES_FIRST
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -275,6 +280,7 @@ class FlashingSteadyAspect(Check):
     """
 
     name = "flashing-steady-aspect"
+    scope = that_say("shows")
     needs = NAMES_FIRST
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -317,6 +323,7 @@ class ContradictingParts(Check):
     """
 
     name = "contradicting-parts"
+    scope = that_say("shows")
     needs = NAMES_FIRST
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:

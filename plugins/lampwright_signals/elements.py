@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from lampwright.checks import Check
+from lampwright.checks import Check, that_say
 from lampwright.layout import full_name
 from lampwright.words import did_you_mean, listed
 from lampwright_signals.built import unknown
@@ -48,6 +48,7 @@ class UnknownLamp(Check):
     """
 
     name = "unknown-lamp"
+    scope = that_say("lamps", "shows")
     needs = ("unknown-form",)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -105,6 +106,7 @@ class UnknownState(Check):
     """
 
     name = "unknown-state"
+    scope = that_say("shows")
     needs = ("unknown-form",)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:

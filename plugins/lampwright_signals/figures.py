@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lampwright.checks import Check
+from lampwright.checks import Check, that_say
 from lampwright.findings import Level
 from lampwright.quantities import Quantity, quantity
 from lampwright.rulebooks.codec import as_words
@@ -69,6 +69,7 @@ class FigureAgainstSpeed(Check):
     """
 
     name = "figure-against-speed"
+    scope = that_say("routes")
     needs = ("unknown-form", "unshowable-character")
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:

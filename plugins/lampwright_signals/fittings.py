@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lampwright.checks import Check
+from lampwright.checks import Check, that_say
 from lampwright.rulebooks.anatomy import told_by
 from lampwright.words import did_you_mean, listed
 from lampwright_signals import saying
@@ -47,6 +47,7 @@ class UnknownPlate(Check):
     """
 
     name = "unknown-plate"
+    scope = that_say("plates")
     needs = saying.FORM_FIRST
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -97,6 +98,7 @@ class UnknownBlankedLamp(Check):
     """
 
     name = "unknown-blanked-lamp"
+    scope = that_say("blanked")
     needs = saying.FORM_FIRST
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -140,6 +142,7 @@ class UnknownRegime(Check):
     """
 
     name = "unknown-regime"
+    scope = that_say("regime")
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Compare the regime with those there are."""
@@ -183,6 +186,7 @@ class UnknownClass(Check):
     """
 
     name = "unknown-class"
+    scope = that_say("routes")
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Compare every route's class with those there are."""
@@ -226,6 +230,7 @@ class MountAgainstForm(Check):
     """
 
     name = "mount-against-form"
+    scope = that_say("mount")
     needs = saying.FORM_FIRST
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:

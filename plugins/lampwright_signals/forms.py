@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lampwright.checks import PLAN, Check
+from lampwright.checks import PLAN, Check, that_say
 from lampwright.findings import Level
 from lampwright.words import did_you_mean, listed
 from lampwright_signals.eyeline import FarFromEye, far_from_eye
@@ -41,6 +41,7 @@ class UnknownForm(Check):
     """
 
     name = "unknown-form"
+    scope = that_say("form")
 
     def missing(self, whole: Layout) -> str:
         """Ask for a rulebook."""
@@ -82,6 +83,7 @@ class UnidentifiedForm(Check):
     """
 
     name = "unidentified-form"
+    scope = that_say("lamps", "shows")
 
     def missing(self, whole: Layout) -> str:
         """Ask for a rulebook."""
@@ -138,6 +140,7 @@ class AmbiguousForm(Check):
 
     name = "ambiguous-form"
     level = Level.NOTE
+    scope = that_say("lamps")
     needs = ("unidentified-form",)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:

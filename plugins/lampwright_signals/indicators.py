@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lampwright.checks import PLAN, Check
+from lampwright.checks import PLAN, Check, that_say
 from lampwright.findings import Level
 from lampwright.words import did_you_mean, listed
 from lampwright_signals import dating, saying
@@ -54,6 +54,7 @@ class UnknownIndicator(Check):
     """
 
     name = "unknown-indicator"
+    scope = that_say("routes", "carries")
     needs = ("unknown-form",)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -102,6 +103,7 @@ class IndicatorBeyondForm(Check):
     """
 
     name = "indicator-beyond-form"
+    scope = that_say("routes", "carries")
     needs = saying.FORM_FIRST
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -203,6 +205,7 @@ class IndicatorFittedOutOfTime(Check):
     """
 
     name = "indicator-fitted-out-of-time"
+    scope = that_say("installed")
     needs = ("unknown-form", "unknown-year")
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lampwright.checks import Check
+from lampwright.checks import Check, that_say
 from lampwright.findings import Level
 from lampwright.words import counted, listed, with_article
 from lampwright_signals.built import Compared, Place, compared, ordinal, places
@@ -53,6 +53,7 @@ class MissingLamp(Check):
     """
 
     name = "missing-lamp"
+    scope = that_say("lamps")
     needs = ("unknown-lamp",)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -99,6 +100,7 @@ class SurplusLamp(Check):
     """
 
     name = "surplus-lamp"
+    scope = that_say("lamps")
     needs = ("unknown-lamp",)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -144,6 +146,7 @@ class WrongLampColour(Check):
     """
 
     name = "wrong-lamp-colour"
+    scope = that_say("lamps")
     needs = ("unknown-lamp",)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -191,6 +194,7 @@ class WrongLampOrder(Check):
     """
 
     name = "wrong-lamp-order"
+    scope = that_say("lamps")
     needs = ("unknown-lamp",)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lampwright.checks import Check
+from lampwright.checks import Check, that_say
 from lampwright.findings import Level
 from lampwright.rulebooks.contents import unshowable
 from lampwright.words import listed
@@ -73,6 +73,7 @@ class IndicatorNotCarried(Check):
     """
 
     name = "indicator-not-carried"
+    scope = that_say("carries")
     needs = ("unknown-indicator", "indicator-on-wrong-side")
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -133,6 +134,7 @@ class UnlitIndicator(Check):
 
     name = "unlit-indicator"
     level = Level.NOTE
+    scope = that_say("carries")
     needs = (
         "unknown-indicator",
         "indicator-not-carried",
@@ -199,6 +201,7 @@ class UnshowableCharacter(Check):
     """
 
     name = "unshowable-character"
+    scope = that_say("routes", "carries")
     needs = ("unknown-form",)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -257,6 +260,7 @@ class IndicatorWithWrongAspect(Check):
     """
 
     name = "indicator-with-wrong-aspect"
+    scope = that_say("shows")
     needs = ("unknown-form",)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:

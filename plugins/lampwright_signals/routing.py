@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lampwright.checks import Check
+from lampwright.checks import Check, that_say
 from lampwright.findings import Level
 from lampwright.routes import STRAIGHT, beside, pace, route_class, straight
 from lampwright.words import listed
@@ -69,6 +69,7 @@ class IndicatorOnWrongSide(Check):
     """
 
     name = "indicator-on-wrong-side"
+    scope = that_say("routes")
     needs = ("unknown-form",)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -128,6 +129,7 @@ class IndicatorOnObviousRoute(Check):
     """
 
     name = "indicator-on-obvious-route"
+    scope = that_say("routes")
     needs = ("unknown-form",)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -196,6 +198,7 @@ class MissingRouteIndicator(Check):
     """
 
     name = "missing-route-indicator"
+    scope = that_say("routes")
     needs = ("unknown-form", "indicator-on-obvious-route")
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -261,6 +264,7 @@ class IndicatorForWrongClass(Check):
     """
 
     name = "indicator-for-wrong-class"
+    scope = that_say("routes")
     needs = ("unknown-form",)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:

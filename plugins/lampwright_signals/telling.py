@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import combinations
 from typing import TYPE_CHECKING
 
-from lampwright.checks import Check
+from lampwright.checks import Check, that_say
 from lampwright.findings import Level
 from lampwright.routes import exit_lines, route_class
 from lampwright.words import counted, listed
@@ -59,6 +59,7 @@ class ConfusableIndicators(Check):
 
     name = "confusable-indicators"
     level = Level.WARNING
+    scope = that_say("routes", "carries")
     needs = ("unknown-form", "indicator-on-wrong-side")
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
@@ -125,10 +126,13 @@ class SharedIndication(Check):
     """
 
     name = "shared-indication"
+    scope = that_say("routes")
     needs = ("unknown-form", "indicator-on-wrong-side", "indicator-on-obvious-route")
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield a finding for each indication that stands for more than one line."""
+        if len(subject.entry.routes) == 1:
+            return
         groups: dict[tuple[str, frozenset[tuple[str, str, str]]], list[Route]] = {}
         for route in subject.entry.routes:
             lights = route_lights(subject, route)
@@ -192,10 +196,13 @@ class IndistinctRoutes(Check):
     """
 
     name = "indistinct-routes"
+    scope = that_say("routes")
     needs = ("unknown-form", "missing-route-indicator", "shared-indication")
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield a finding for each class that has several routes lighting nothing."""
+        if len(subject.entry.routes) == 1:
+            return
         classes = dict.fromkeys(map(route_class, subject.entry.routes))
         for kind in classes:
             routes = [route for route in subject.entry.routes if route_class(route) == kind]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lampwright.checks import Check
+from lampwright.checks import Check, that_say
 from lampwright.findings import Level
 from lampwright.words import Meant, listed
 from lampwright.working.network import network_of
@@ -55,6 +55,7 @@ class DistantOfDistant(Check):
 
     name = "distant-of-distant"
     level = Level.WARNING
+    scope = that_say("repeats")
     needs = ("dead-reference", "repeats-itself", "unclear-repeat", "nothing-to-repeat")
 
     def missing(self, whole: Layout) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lampwright.checks import Check
+from lampwright.checks import Check, that_say
 from lampwright.findings import Level
 from lampwright.routes import facts
 from lampwright.rulebooks.codec import as_words
@@ -109,6 +109,7 @@ class UnclearRepeat(Check):
 
     name = "unclear-repeat"
     level = Level.WARNING
+    scope = that_say("repeats")
 
     def missing(self, whole: Layout) -> str:
         """Ask for routes, and a rulebook with a sequence."""

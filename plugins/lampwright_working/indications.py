@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lampwright.checks import Check
+from lampwright.checks import Check, that_say
 from lampwright.findings import Level
 from lampwright.words import listed
 from lampwright.working.lacks import lacks, never_going
@@ -199,6 +199,7 @@ class ShowsLacksAspect(Check):
     """
 
     name = "shows-lacks-aspect"
+    scope = that_say("shows")
 
     def missing(self, whole: Layout) -> str:
         """Ask for routes, and a rulebook with a sequence."""

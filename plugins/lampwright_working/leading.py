@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lampwright.checks import PLAN, SIGNAL, Check
+from lampwright.checks import PLAN, Check, that_say
 from lampwright.findings import Level
 from lampwright.mentions import mentioned
 from lampwright.words import listed
@@ -46,7 +46,7 @@ class RouteToItself(Check):
 
     name = "route-to-itself"
     level = Level.WARNING
-    scope = SIGNAL
+    scope = that_say("routes")
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield a finding for each route that comes back."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lampwright.checks import SIGNAL, Check
+from lampwright.checks import SIGNAL, Check, that_say
 from lampwright.findings import Level
 from lampwright.working.measures import Yardstick
 from lampwright.working.parameters import parameter
@@ -61,7 +61,7 @@ class ShortSighting(Check):
 
     name = "short-sighting"
     level = Level.WARNING
-    scope = SIGNAL
+    scope = that_say("sighting")
 
     def missing(self, whole: Layout) -> str:
         """Ask for sighting distances, and what track stands for."""

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 from msgspec.structs import replace
 
+from lampwright.collector import collector_off
 from lampwright.commands.agreed import agreement
 from lampwright.commands.chosen import (
     FOUND,
@@ -190,7 +191,8 @@ def _examined(  # noqa: PLR0913  (what a call says)
         documents = {**library.documents, **session.configuration_documents}
         return Result(found, documents=documents, files=[rulebook])
     given = [(name, texts[name].encode() if texts and name in texts else source) for name, source in sources(files)]
-    result = session.examine(given, Settings(year, named), allow=allow, tell=tell, share=share)
+    with collector_off():
+        result = session.examine(given, Settings(year, named), allow=allow, tell=tell, share=share)
     if year:
         know_year(result, year)
     return result

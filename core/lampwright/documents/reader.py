@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import gc
-from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, Final
 
+from lampwright.collector import collector_off
 from lampwright.documents.document import Document
 from lampwright.documents.faults import Fault, Limits, Refused, Slip, Unreadable
 from lampwright.documents.source import decode, load
@@ -13,7 +12,6 @@ from lampwright.documents.usual import Unusual, usual
 
 if TYPE_CHECKING:
     from array import array
-    from collections.abc import Iterator
     from pathlib import Path
 
     from lampwright.documents.builder import Builder
@@ -29,7 +27,7 @@ def read(source: Path | bytes, name: str, limits: Limits = USUAL) -> Document:
     """
     try:
         text = decode(load(source, limits))
-        with _collector_off():
+        with collector_off():
             return Document(name, text, *_values(text, limits))
     except Refused as refused:
         raise _unreadable(name, refused.text, [refused.slip]) from None
@@ -56,18 +54,6 @@ class _Slips(Exception):  # noqa: N818  (never leaves this module)
     def __init__(self, slips: list[Slip]) -> None:
         self.slips = slips
         super().__init__(slips)
-
-
-@contextmanager
-def _collector_off() -> Iterator[None]:
-    """Switch the collector off, which would look again and again at values that are all there to stay."""
-    collecting = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if collecting:
-            gc.enable()
 
 
 def _slips(builder: Builder) -> list[Slip]:

@@ -101,9 +101,9 @@ def _signal(name: str, entry: Mapping[str, Any], lender: _Lender) -> Signal:
         starts=as_words(entry["from"]) if "from" in entry else (),
         lamps=None if lamps is None else tuple(_lamps(lamps, inherited.get("lamps", (*path, "lamps")))),
         listed=isinstance(lamps, list),
-        shows=_shows(entry.get("shows") or {}, inherited.get("shows", (*path, "shows"))),
+        shows=_shows(entry["shows"] or {}, inherited.get("shows", (*path, "shows"))) if "shows" in entry else (),
         gives=as_words(entry["gives"]) if "gives" in entry else (),
-        carries=_carries(entry, inherited.get("carries", (*path, "carries"))),
+        carries=_carries(entry, inherited.get("carries", (*path, "carries"))) if "carries" in entry else None,
         routes=tuple(
             _route(route, (*inherited.get("routes", (*path, "routes")), index))
             for index, route in enumerate(entry.get("routes") or ())

@@ -33,6 +33,8 @@ Table = dict[str, tuple[str, Codec[Any]]]
 
 def as_text(value: Any) -> str:
     """Return a word as it was written, numbers and booleans included."""
+    if value.__class__ is str:
+        return value  # nearly all are
     if isinstance(value, bool):
         return "true" if value else "false"
     return "" if value is None else str(value)

@@ -34,11 +34,15 @@ class Lack(Struct, frozen=True):
         return not self.step.path
 
 
-def lacks(reach: Reach, name: str) -> Iterator[Lack]:
-    """Yield what a signal lacks, in the states that can be, shortest stories first.
+def lacks(reach: Reach, name: str) -> tuple[Lack, ...]:
+    """Return what a signal lacks, in the states that can be, shortest stories first; worked out once."""
+    if name not in reach.lacks:
+        reach.lacks[name] = tuple(_lacks(reach, name))
+    return reach.lacks[name]
 
-    Whether a state can be takes a search, and most lack nothing: it is asked last.
-    """
+
+def _lacks(reach: Reach, name: str) -> Iterator[Lack]:
+    """Work out what a signal lacks. Whether a state can be takes a search, and most lack nothing: it is asked last."""
     for state in reach.thought_of(name):
         if state.choice == 0 and state.via is not None:
             found = [*_failing(state)]

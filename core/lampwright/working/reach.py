@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
     from lampwright.layout import Layout
     from lampwright.plans import Route
+    from lampwright.working.lacks import Lack
 
 
 class State(Struct, frozen=True, eq=False):
@@ -87,6 +88,7 @@ class Reach:
         self._told: set[tuple[Via, tuple[Need, ...]]] = set()
         self.asking = Asking(network.books)
         self.worlds = Worlds(self)
+        self.lacks: dict[str, tuple[Lack, ...]] = {}  # what each signal cannot show, kept by ``lacks``
         self._begin()
         while self._queue:
             key, face = self._queue.popleft()
