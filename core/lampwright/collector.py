@@ -12,11 +12,16 @@ if TYPE_CHECKING:
 
 @contextmanager
 def collector_off() -> Iterator[None]:
-    """Switch it off while things are made that are all there to stay: it would look again and again at every one."""
+    """Switch it off while things are made that are all there to stay: it would look again and again at every one.
+
+    Afterwards they count as old, so that it does not look at all of them at once.
+    """
     collecting = gc.isenabled()
     gc.disable()
     try:
         yield
     finally:
         if collecting:
+            gc.freeze()
+            gc.unfreeze()
             gc.enable()

@@ -10,7 +10,7 @@ from lampwright.plans.load import LAMP_WORDS
 from lampwright.rulebooks.codec import as_text
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterator, Mapping
+    from collections.abc import Collection, Iterator
 
     from lampwright.findings import Path
     from lampwright.layout import Layout
@@ -106,7 +106,9 @@ def mentions(layout: Layout) -> Iterator[Mention]:
 
 def mentioned(values: Any) -> Iterator[Mention]:
     """Yield every name in the values of a plan, which need not be a right one."""
-    for mention in _walk(values, NAMES, ()):
+    found: list[Mention] = []
+    _walk(values, NAMES, (), found)
+    for mention in found:
         if mention.kind == BOARD and "." in mention.name:
             yield Mention(mention.path, BOARD, mention.name.partition(".")[0])
         elif mention.kind != BOARD or mention.name != DUMMY:
@@ -144,31 +146,31 @@ def elsewhere(layout: Layout, name: str, kind: str) -> Collection[str] | None:
     return [f"{file}/{one}" for one in there]
 
 
-def _walk(value: Any, table: Table | str, path: Path) -> Iterator[Mention]:
-    """Yield the names below one value."""
+def _walk(value: Any, table: Table | str, path: Path, found: list[Mention]) -> None:
+    """Find the names below one value."""
     if isinstance(value, list):
         for index, item in enumerate(value):
-            yield from _walk(item, table, (*path, index))
+            _walk(item, table, (*path, index), found)
     elif not isinstance(value, dict):
         kind = table if isinstance(table, str) else table.get(SELF)
         if kind and value is not None:
-            yield Mention(path, kind, as_text(value))
+            found.append(Mention(path, kind, as_text(value)))
     elif isinstance(table, dict):
         if KEYS in table:
-            yield from (Mention((*path, key), table[KEYS], key, on_key=True) for key in value)
-        for key, below in _below(value, table):
-            yield from _walk(value[key], below, (*path, key))
+            found += [Mention((*path, key), table[KEYS], key, on_key=True) for key in value]
+        for key, said in value.items():
+            below = _below(key, table)
+            if below is not None:
+                _walk(said, below, (*path, key), found)
 
 
-def _below(value: Mapping[str, Any], table: Table) -> Iterator[tuple[str, Any]]:
-    """Yield the keys of a map that a table leads on from."""
-    for key in value:
-        if key in table and key not in (SELF, KEYS, ANY, WIRED):
-            yield key, table[key]
-        elif ANY in table:
-            yield key, table[ANY]
-        elif WIRED in table and key not in LAMP_WORDS:
-            yield key, table[WIRED]
+def _below(key: str, table: Table) -> Any:
+    """Return what a table leads on to from a key of a map, as a table or a kind; None if to nothing."""
+    if key in table and key not in (SELF, KEYS, ANY, WIRED):
+        return table[key]
+    if ANY in table:
+        return table[ANY]
+    return table.get(WIRED) if key not in LAMP_WORDS else None
 
 
 def _given(plan: Plan, section: str, also: Collection[str] = ()) -> Collection[str] | None:

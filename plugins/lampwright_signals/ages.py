@@ -229,8 +229,11 @@ class UndatedSurvivor(Check):
 
 
 def forms_used(layout: Layout) -> list[Use]:
-    """Return every use of a form: the signals', and those of the parts of their posts."""
-    return [use for signal in layout.signals.values() for use in _forms_of(signal)]
+    """Return every use of a form: the signals', and those of the parts of their posts; worked out once."""
+    if "forms used" not in layout.cache:
+        layout.cache["forms used"] = [use for signal in layout.signals.values() for use in _forms_of(signal)]
+    used: list[Use] = layout.cache["forms used"]
+    return used
 
 
 def _forms_of(signal: BoundSignal) -> list[Use]:

@@ -39,7 +39,15 @@ class Goal(Struct):
 
 
 def _goals(layout: Layout) -> list[Goal]:
-    """Return every signal that a route leads to or past."""
+    """Return every signal that a route leads to or past; worked out once."""
+    if Goal not in layout.cache:
+        layout.cache[Goal] = list(_led_to(layout).values())
+    goals: list[Goal] = layout.cache[Goal]
+    return goals
+
+
+def _led_to(layout: Layout) -> dict[str, Goal]:
+    """Work out which signals routes lead to or past."""
     goals: dict[str, Goal] = {}
     for signal in layout.signals.values():
         for route in signal.entry.routes:
@@ -50,7 +58,7 @@ def _goals(layout: Layout) -> list[Goal]:
                 if name in layout.signals:
                     goal = goals.setdefault(name, Goal(layout.signals[name]))
                     goal.passing.append((signal, route, (*route.path, "passes")))
-    return list(goals.values())
+    return goals
 
 
 GOALS = Scope("signal that a route leads to", "plan", _goals)

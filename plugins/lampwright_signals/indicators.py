@@ -62,8 +62,9 @@ class UnknownIndicator(Check):
         book = subject.rulebook
         if book is None or subject.form is None:
             return
-        there = _names(book)
-        for path, name, verb in _astray(subject):
+        astray = _astray(subject)
+        there = _names(book) if astray else ()
+        for path, name, verb in astray:
             if name not in there:
                 message = f"{subject.name} {verb} {name}, and {book.id} has no such indicator"
                 tip = did_you_mean(name, _allowed(subject) or there, "the indicators it may carry")
@@ -111,8 +112,9 @@ class IndicatorBeyondForm(Check):
         book, form = subject.rulebook, subject.form
         if book is None or form is None:
             return
-        there = _names(book)
-        barred = [(path, name, verb) for path, name, verb in _astray(subject) if name in there]
+        astray = _astray(subject)
+        there = _names(book) if astray else ()
+        barred = [(path, name, verb) for path, name, verb in astray if name in there]
         if not barred:
             return
         (path, _, verb), *more = barred
@@ -290,8 +292,12 @@ def _allowed(signal: BoundSignal) -> list[str]:
 
 
 def _uses(layout: Layout) -> list[dating.Use]:
-    """Return every indicator of the plan with the first place at which each signal names it."""
-    return [use for signal in layout.signals.values() for use in _uses_of(signal)]
+    """Return every indicator of the plan with the first place at which each signal names it; worked out once."""
+    if "indicators used" not in layout.cache:
+        signals = layout.that_say(("routes", "carries"))
+        layout.cache["indicators used"] = [use for signal in signals for use in _uses_of(signal)]
+    used: list[dating.Use] = layout.cache["indicators used"]
+    return used
 
 
 def _uses_of(signal: BoundSignal) -> list[dating.Use]:

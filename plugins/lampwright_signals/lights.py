@@ -234,19 +234,26 @@ def _conditions(indicator: Indicator) -> list[Mapping[str, Any]]:
 
 def _asks(signal: BoundSignal, indicator: str, known: Mapping[str, Any]) -> bool:
     """Tell whether an indicator is needed for a route of which these facts are known."""
-    book = signal.rulebook
-    conditions = _conditions(record(signal, indicator))
-    return book is not None and any(fits(book, condition, {"route": known}) for condition in conditions)
+    return bool(_asking(signal, indicator, known))
 
 
 def _surely_asks(signal: BoundSignal, indicator: str, route: Route) -> bool:
     """Tell whether an indicator is needed for a route by what is known; a line's speed that is not, asks for none."""
-    book, known = signal.rulebook, facts(signal, route)
-    conditions = _conditions(record(signal, indicator))
-    return book is not None and any(
-        fits(book, condition, {"route": known}) and (not asks_of_line(condition) or line_known(signal, route))
-        for condition in conditions
-    )
+    asking = _asking(signal, indicator, facts(signal, route))
+    return any(not asks_of_line(condition) or line_known(signal, route) for condition in asking)
+
+
+def _asking(signal: BoundSignal, indicator: str, known: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """Return the conditions of an indicator that hold for a route of which these facts are known; worked out once."""
+    book = signal.rulebook
+    if book is None:
+        return []
+    key = ("asking", indicator, *known.items())
+    if key not in book.cache:
+        stated = _conditions(record(signal, indicator))
+        book.cache[key] = [condition for condition in stated if fits(book, condition, {"route": known})]
+    asking: list[Mapping[str, Any]] = book.cache[key]
+    return asking
 
 
 def _may_ask(signal: BoundSignal, indicator: str, known: Mapping[str, Any]) -> bool:

@@ -175,6 +175,8 @@ def _claim(layout: Layout, route: BoundRoute, leads: dict[str, str], steps: tupl
     kind = as_text((ends.get(name) or {}).get("kind"))
     claim = Claim(route.signal.name, route.entry.to, kind, uses(route.entry), leads, steps)
     laps = tuple(lap for lap in claim.uses.overlaps if not crossed(claim, lap))
+    if len(laps) == len(claim.uses.overlaps):
+        return claim
     return replace(claim, uses=replace(claim.uses, overlaps=laps or claim.uses.overlaps))
 
 

@@ -105,6 +105,8 @@ def follows(first: Claim, second: Claim) -> bool:
 def crossed(claim: Claim, lap: Overlap) -> tuple[str, ...]:
     """Return the points that would have to lie both ways for one route with one of its overlaps."""
     used = claim.uses
+    if not (used.flank or lap.lies or claim.leads):
+        return ()  # what a route says of its own way, it says once
     found: dict[str, dict[str, list[str]]] = {}
     for lies in (used.lies, used.flank, lap.lies):
         for points, lie in lies.items():

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from lampwright.findings import Finding
     from lampwright.layout import BoundSignal, Layout
 
+WIRED: Final = ("lamps", "carries", "wiring")
+"""What a signal says something under if several of its lamps can fail at once."""
 MOST: Final = 3
 """Further signals that a finding points to."""
 
@@ -86,8 +88,10 @@ class FreerWithOneFault(Check):
     def look(self, subject: Layout) -> Iterator[Finding]:
         """Let every single thing fail; signals of which the same is to be said are named together."""
         found: dict[tuple[str, Case], list[BoundSignal]] = {}
+        wired = {signal.name for signal in subject.that_say(WIRED)}
         for signal in subject.signals.values():
-            for case in _freer(signal, own=signal.form_name in subject.plan.forms):
+            own = signal.form_name in subject.plan.forms
+            for case in _freer(signal, own=own) if own or signal.name in wired else ():
                 found.setdefault((signal.form_name, case), []).append(signal)
         for (_, case), signals in found.items():
             yield self._finding(case, signals)
