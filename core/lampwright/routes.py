@@ -123,7 +123,10 @@ def line_speed(layout: Layout, route: Route) -> Quantity | None:
     """Return the lowest speed of the sections a route runs over; None unless it is known of all of them."""
     speeds = [_section_speed(layout, name) for name in route.over]
     known = [speed for speed in speeds if speed is not None]
-    return min(known, key=lambda speed: speed.amount) if known and len(known) == len(speeds) else None
+    if not known or len(known) < len(speeds):
+        return None
+    first = known[0]
+    return first if all(speed is first for speed in known) else min(known, key=lambda speed: speed.amount)
 
 
 def _at_line_speed(signal: BoundSignal, route: Route, speed: Quantity) -> bool:

@@ -138,9 +138,9 @@ class FixedDistantOnFastLine(Check):
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Compare the speed at a fixed distant with the rulebook's."""
         figure = parameter(subject.layout, "fixed-distant-speed", "speed", subject.rulebook)
-        aspect = always_warns(subject)
-        speed = approach_speed(subject)
-        if figure is None or not aspect or speed is None or _all_stop(subject):
+        aspect = always_warns(subject) if figure is not None else ""
+        speed = approach_speed(subject) if aspect else None
+        if figure is None or speed is None or _all_stop(subject):
             return
         breach = compared(speed, in_figures(figure))
         if breach is not None and not breach.short:

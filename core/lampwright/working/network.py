@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from typing import TYPE_CHECKING, Any, Final
 
 from msgspec import Struct, field
@@ -98,11 +99,12 @@ class Network:
         self.behind: dict[str, list[Via]] = {}
         self.of_signal: dict[str, list[Stand]] = {}
         self._files = {"": _File(layout, "", layout.plan.stem)}
-        self._waiting: list[str] = []
+        self._waiting: deque[str] = deque()
+        self._joined: set[str] = set()
         for name in layout.signals:
             self._know(name)
         while self._waiting:
-            self._join(self._waiting.pop(0))
+            self._settle(self._waiting.popleft())
 
     @property
     def books(self) -> dict[str, Rulebook]:
@@ -134,6 +136,7 @@ class Network:
 
     def _join(self, name: str) -> None:
         """Find out what a signal looks at."""
+        self._joined.add(name)
         stand = self.stands[name]
         file, inner = self._place(name)
         if file is None:
@@ -196,9 +199,11 @@ class Network:
         return goal
 
     def _settle(self, key: str) -> None:
-        """Join a distant before those that look at it: only then it is known how many stands it has."""
-        if key in self._waiting:
-            self._waiting.remove(key)
+        """Join a signal, if that has not been done: a distant comes before those that look at it.
+
+        Only then it is known how many stands it has.
+        """
+        if key not in self._joined:
             self._join(key)
 
     def _add(self, stand: Stand, route: Route, owner: str, ahead: str, goal: str) -> None:
