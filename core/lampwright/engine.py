@@ -125,28 +125,30 @@ def _run_one(check: Check, whole: Any, file: str, blocked: Blocked, outcome: Out
         return
     outcome.ran += 1
     barred = [blocked[needed] for needed in check.needs if needed in blocked]
+    look, found = check.look, outcome.findings
     for subject in check.scope.subjects(whole):
         if barred and (root := _barring(barred, subject.path)):
             outcome.skips.append(Skip(check.name, subject.path, root, file))
             blocked.setdefault(check.name, {})[subject.path] = root
-        elif _objects(check, subject, outcome):
+            continue
+        before = len(found)
+        try:
+            for finding in look(subject):  # here and not in a function of its own: most look at much and find nothing
+                found.append(_believed(finding, len(found) - before))
+        except ANYTHING as error:
+            outcome.raised.append(Raised(check.name, subject.path, error))
+            blocked.setdefault(check.name, {})[subject.path] = check.name
+        if len(found) > before:
             blocked.setdefault(check.name, {})[subject.path] = check.name
 
 
-def _objects(check: Check, subject: Any, outcome: Outcome) -> bool:
-    """Let a check look at one subject; tell whether it found something, or raised."""
-    before = len(outcome.findings)
-    try:
-        for finding in check.look(subject):
-            if not isinstance(finding, Finding):
-                raise TypeError(f"look() yielded {type(finding).__name__}, not a finding")
-            if len(outcome.findings) - before == MOST:
-                raise OverflowError(f"look() has yielded {MOST:,} findings of one subject, and would not end")
-            outcome.findings.append(finding)
-    except ANYTHING as error:
-        outcome.raised.append(Raised(check.name, subject.path, error))
-        return True
-    return len(outcome.findings) > before
+def _believed(finding: object, before: int) -> Finding:
+    """Return what a check has yielded after so many of the same subject; raise if it is no finding, or never ends."""
+    if not isinstance(finding, Finding):
+        raise TypeError(f"look() yielded {type(finding).__name__}, not a finding")
+    if before == MOST:
+        raise OverflowError(f"look() has yielded {MOST:,} findings of one subject, and would not end")
+    return finding
 
 
 def _barring(barred: Sequence[Mapping[Path, str]], path: Path) -> str:
