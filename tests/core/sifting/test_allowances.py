@@ -104,7 +104,7 @@ def test_a_comment_that_does_nothing_is_told(comment: str, rule: str, message: s
 
 def test_a_rule_that_was_not_looked_for_is_not_called_unused() -> None:
     """HF3 has an unknown form, so nothing that follows from its form was looked for."""
-    assert found(behind(8, "lampwright: allow[impossible-combination] as on the box")) == ALL
+    assert found(behind(8, "lampwright: allow[unused-lamp] as on the box")) == ALL
 
 
 def test_what_looks_like_a_comment_in_a_text_is_none() -> None:
