@@ -163,7 +163,7 @@ def _in_sources(rulebook: Rulebook) -> Iterator[Unknown]:
 
 def _named(values: Mapping[str, Any]) -> Iterator[Any]:
     """Yield every source that is named, wherever it is."""
-    waiting: list[Any] = [said for key, said in values.items() if key != "sources"]
+    waiting: list[Any] = [{key: said for key, said in values.items() if key != "sources"}]
     while waiting:
         value = waiting.pop()
         if isinstance(value, dict):
