@@ -1,6 +1,6 @@
 """One case at a time: a display and its reading, a situation and what must stand, a plan and what is found.
 
-What an aspect means and what a form is are in ``facts``.
+What an aspect means, and what a form and an indicator are, is in ``facts``.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ class Case:
     """A case in a file; ``run`` raises ``Unfulfilled`` if it is not as the file says."""
 
     def __init__(self, bench: Bench, document: Document, kind: str, number: int) -> None:
-        """``kind`` is ``reads``, ``follows``, ``means``, ``forms`` or ``plans``."""
+        """``kind`` is ``reads``, ``follows``, ``means``, ``forms``, ``indicators`` or ``plans``."""
         self.bench, self.document, self.kind = bench, document, kind
         self.path: Steps = (kind, number)
         self.said: Mapping[str, Any] = document.values[kind][number]
@@ -52,14 +52,14 @@ class Case:
             return f"{self.said['form']} {_shown(self.said['lit'])} reads {_shown(self.said['aspect'])}"
         if self.kind == "follows":
             return f"{self.said['form']} before {self.said['next']} shows {self.said['aspect']}"
-        if self.kind in ("means", "forms"):
+        if self.kind in ("means", "forms", "indicators"):
             return facts.title(self.said)
         return f"plan with {_shown(list(self.said['finds'])) or 'no findings'}"
 
     def run(self) -> None:
         """Ask the rulebook."""
         asked = {"reads": self._reads, "follows": self._follows, "plans": self._plans}
-        told = {"means": facts.means, "forms": facts.is_built}
+        told = {"means": facts.means, "forms": facts.is_built, "indicators": facts.stands_beside}
         told[self.kind](self) if self.kind in told else asked[self.kind]()
 
     def _reads(self) -> None:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
 BENCHES = pytest.StashKey[list[Bench]]()
-KINDS = ("reads", "follows", "means", "forms", "plans")
+KINDS = ("reads", "follows", "means", "forms", "indicators", "plans")
 
 
 class CasesFile(pytest.File):

@@ -1,4 +1,4 @@
-"""Cases of what stands in a rulebook by itself: what an aspect means, and what a form of signal is."""
+"""Cases of what stands in a rulebook by itself: what an aspect means, what a form of signal and an indicator are."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from lampwright.rulebooks.codec import as_text, as_words
 from lampwright.rulebooks.order import Verdict
+from lampwright.rulebooks.sequence import fits
 from lampwright.testing.seen import drawn, everything, rows
 from lampwright.words import listed
 from lampwright.years import Years
@@ -59,13 +60,37 @@ def is_built(case: Case) -> None:
         "in-doubt": (form.form.in_doubt,),
         "rest": _told(form.form.rest),
     }
-    for key in found.keys() & case.said.keys():
-        if set(_told(case.said[key])) != set(found[key]):
-            raise case.complaint(f"{key} is {listed(found[key]) or 'nothing'}", key)
+    _same(case, found)
     _has(case, "optional", form.form.optional)
     _has(case, "carries", (*form.form.indicators, *form.form.plates))
     _lie(case, form)
     _years(case, form.form.years)
+
+
+def stands_beside(case: Case) -> None:
+    """Compare what an indicator shows, and beside which aspects it may be lit, with what the case says of it."""
+    book, name = case.bench.book(), case.said["indicator"]
+    case.known(name, book.indicators, "indicator", ("indicator",))
+    box = book.indicators[name]
+    found = {
+        "kind": box.kind,
+        "colour": box.colour,
+        "times": box.times,
+        "figures": box.figures,
+        "characters": box.characters,
+        "proved": box.proved,
+    }
+    _same(case, {key: _told(value) for key, value in found.items()})
+    for position, side in case.said.get("positions", {}).items():
+        case.known(position, box.positions, "position", ("positions", position))
+        if box.positions[position] != side:
+            raise case.complaint(f"{position} stands for {box.positions[position]}", "positions", position)
+    for key, wanted in (("stands-with", True), ("never-with", False)):
+        for aspect in as_words(case.said[key]) if key in case.said else ():
+            case.known(aspect, book.aspects, "aspect", (key,))
+            if (not box.stands_with or fits(book, {"here": box.stands_with}, {"here": aspect})) is not wanted:
+                raise case.complaint(f"it may {'not ' if wanted else ''}be lit with {aspect}", key)
+    _years(case, box.years)
 
 
 def quoted(found: Iterable[str]) -> str:
@@ -80,6 +105,13 @@ def _says(case: Case, says: Mapping[str, Any]) -> None:
         if found != _told(wanted):
             told = listed(found, "or") if key in says else "nothing"
             raise case.complaint(f"{case.said['aspect']} says {told} of {key}", "says", key)
+
+
+def _same(case: Case, found: Mapping[str, tuple[str, ...]]) -> None:
+    """Compare words, in any order, with those of the case."""
+    for key in found.keys() & case.said.keys():
+        if set(_told(case.said[key])) != set(found[key]):
+            raise case.complaint(f"{key} is {listed(found[key]) or 'nothing'}", key)
 
 
 def _has(case: Case, key: str, there: Iterable[str]) -> None:

@@ -101,6 +101,20 @@ FORMS = [
     ("{form: stop-signal, years: 1930..1950}", "the years are .."),
     ("{form: stop-sign, role: stop}", "there is no form stop-sign"),
 ]
+INDICATORS = [
+    ("{indicator: direction, kind: positions, proved: true, stands-with: [caution, clear], never-with: stop}", ""),
+    ("{indicator: direction, positions: {arm-left: left}}", ""),
+    ("{indicator: direction, positions: {arm-left: right}}", "arm-left stands for left"),
+    ("{indicator: direction, positions: {arm-up: right}}", "there is no position arm-up"),
+    ("{indicator: directoin, kind: symbol}", "there is no indicator directoin"),
+    ("{indicator: direction, kind: symbol}", "kind is positions"),
+    ("{indicator: direction, proved: false}", "proved is true"),
+    ("{indicator: direction, times: 10 km/h}", "times is nothing"),
+    ("{indicator: direction, stands-with: [clear, stop]}", "it may not be lit with stop"),
+    ("{indicator: direction, never-with: [stop, clear]}", "it may be lit with clear"),
+    ("{indicator: direction, never-with: halt}", "there is no aspect halt"),
+    ("{indicator: direction, years: 1930..}", "the years are .."),
+]
 PLAN = "plan: 1\\nrulebook: ours\\nsignals:\\n  A1: {form: "
 PLANS = [
     (f'{{plan: "{PLAN}stop-signal}}\\n", finds: []}}', ""),
@@ -113,7 +127,14 @@ PLANS = [
 ]
 CASES_OF_ALL_KINDS = [
     (kind, text, said)
-    for kind, cases in (("reads", READS), ("follows", FOLLOWS), ("means", MEANS), ("forms", FORMS), ("plans", PLANS))
+    for kind, cases in (
+        ("reads", READS),
+        ("follows", FOLLOWS),
+        ("means", MEANS),
+        ("forms", FORMS),
+        ("indicators", INDICATORS),
+        ("plans", PLANS),
+    )
     for text, said in cases
 ]
 
