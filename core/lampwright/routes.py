@@ -29,6 +29,8 @@ def route_class(route: Route) -> str:
 
 def beside(signal: BoundSignal, route: Route) -> list[Route]:
     """Return the signal's other routes of the same class that lead elsewhere."""
+    if len(signal.entry.routes) == 1:
+        return []
     return [other for other in signal.entry.routes if other.to != route.to and route_class(other) == route_class(route)]
 
 

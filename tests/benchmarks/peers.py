@@ -80,15 +80,14 @@ def written(file: Path, values: Values) -> Path:
 
 def installed(folder: Path) -> dict[str, list[str]]:
     """Install the program and its peers; return their commands, to which files are added. The program comes first."""
-    venv.create(folder / "peers", with_pip=True)
-    programs = folder / "peers" / "bin"
     tree = shutil.copytree(ROOT, folder / "tree", ignore=shutil.ignore_patterns(".*", "tests", "build", "*.egg-info"))
-    subprocess.run([programs / "pip", "install", "-qq", tree, "yamllint", "check-jsonschema"], check=True)
+    programs = _with_programs(folder / "peers", ["yamllint", "check-jsonschema"])
+    own = _with_programs(folder / "own", [str(tree)])
     schema = folder / "plan.schema.json"
     schema.write_text(json.dumps(bundled("plan")))
     relaxed = "{extends: relaxed, rules: {line-length: disable}}"
     commands = {
-        "lampwright": [str(programs / "lampwright"), "check"],
+        "lampwright": [str(own / "lampwright"), "check"],
         "check-jsonschema": [str(programs / "check-jsonschema"), "--schemafile", str(schema)],
         SLOW: [str(programs / "yamllint"), "-d", relaxed],
     }
@@ -97,6 +96,14 @@ def installed(folder: Path) -> dict[str, list[str]]:
         command = str(folder / "node_modules/.bin/ajv")
         commands["ajv-cli"] = [command, "validate", "--spec=draft2020", "--strict=false", "-s", str(schema)]
     return commands
+
+
+def _with_programs(folder: Path, packages: list[str]) -> Path:
+    """Install packages into an environment of their own, as users do; return where its programs are."""
+    venv.create(folder, with_pip=True)
+    programs = folder / "bin"
+    subprocess.run([programs / "pip", "install", "-qq", *packages], check=True)
+    return programs
 
 
 def _with(command: list[str], files: list[Path]) -> list[str]:

@@ -45,7 +45,7 @@ def _lacks(reach: Reach, name: str) -> Iterator[Lack]:
     """Work out what a signal lacks. Whether a state can be takes a search, and most lack nothing: it is asked last."""
     for state in reach.thought_of(name):
         if state.choice == 0 and state.via is not None:
-            found = [*_failing(state)]
+            found = [*_failing(state)] if state.answer.failed else []
             if (step := unwarned(reach, state)) is not None:
                 found.append(Lack(state, step.wanted[0], step, let_run=True))
             if found and reach.worlds.real(state):
@@ -107,7 +107,4 @@ class Clears:
 def _clearing(reach: Reach, state: State, ideal: Post) -> Iterator[tuple[str, str, Step]]:
     """Yield the authorities by which the ideal post clears, each with the aspect and the step that asks it."""
     for _, answers in reach.asking.put(state, ideal):
-        for (_, aspect), step in zip(answers[0].shows, answers[0].steps, strict=True):
-            authority = ideal.authority(aspect)
-            if authority and authority not in NOT_PROCEEDING:
-                yield authority, aspect, step
+        yield from ideal.clearing(answers[0])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from itertools import product
 from typing import TYPE_CHECKING, Any, Final
 
@@ -47,7 +48,7 @@ class Unit(Struct, frozen=True):
     rest: tuple[str, ...]
 
 
-class Answer(Struct, frozen=True):
+class Answer(Struct, frozen=True, dict=True):
     """What a post shows in a situation, and what the sequence asked of each unit.
 
     ``allowed`` tells that one unit shows what the sequence lets stand, and not what must stand first.
@@ -57,10 +58,16 @@ class Answer(Struct, frozen=True):
     steps: tuple[Step, ...] = ()
     allowed: bool = False
 
-    @property
+    @cached_property
     def failed(self) -> bool:
-        """Tell whether a unit cannot show what is asked, or nothing is known to be asked."""
+        """Whether a unit cannot show what is asked, or nothing is known to be asked."""
         return any(not aspect for _, aspect in self.shows)
+
+    @cached_property
+    def stands_in(self) -> tuple[int, ...]:
+        """The numbers of the units of which something else is asked first than they can show."""
+        firsts = enumerate((next(iter(step.wanted), ""), step.must) for step in self.steps)
+        return tuple(number for number, (first, must) in firsts if must not in ("", first))
 
 
 class Post(Struct, frozen=True, eq=False, dict=True):
@@ -74,6 +81,7 @@ class Post(Struct, frozen=True, eq=False, dict=True):
     """Facts that hold whatever is set: the mode and regime of the signal."""
     memo: dict[Any, tuple[Answer, ...]] = field(default_factory=dict)
     faces: dict[Shows, str] = field(default_factory=dict)
+    cleared_by: dict[int, tuple[tuple[str, str, Step], ...]] = field(default_factory=dict)
 
     def has(self, role: str) -> bool:
         """Tell whether one of the units has a role."""
@@ -144,6 +152,14 @@ class Post(Struct, frozen=True, eq=False, dict=True):
     def cleared(self, shows: Shows) -> bool:
         """Tell whether one of the units lets a train go."""
         return any(self.authority(aspect) not in NOT_PROCEEDING | {""} for _, aspect in shows)
+
+    def clearing(self, answer: Answer) -> tuple[tuple[str, str, Step], ...]:
+        """Return the authorities by which an answer of its own lets trains go, with the aspects and who asks them."""
+        if id(answer) not in self.cleared_by:  # it is kept, so that no other comes to have its id
+            pairs = zip(answer.shows, answer.steps, strict=True)
+            told = ((self.authority(aspect), aspect, step) for (_, aspect), step in pairs)
+            self.cleared_by[id(answer)] = tuple(one for one in told if one[0] not in NOT_PROCEEDING | {""})
+        return self.cleared_by[id(answer)]
 
     def _answers(self, situation: Mapping[str, Any]) -> Iterator[Answer]:
         """Yield what must stand, then each thing that may stand in its place."""

@@ -36,14 +36,18 @@ def unwarned(reach: Reach, state: State, *, edge: bool = False) -> Step | None:
     instead does not warn; unless a distant before it has warned, or the train has all but stopped here. A red beyond
     the edge of the layout counts with ``edge``.
     """
-    post = state.stand.post
-    red = _red_ahead(reach, state, edge=edge)
-    if not red or state.choice or state.near is not None or _told_before(reach, red):
+    post, answer = state.stand.post, state.answer
+    if not answer.stands_in or state.choice or state.near is not None:  # so nearly always: the rest costs more
         return None
-    for unit, step in zip(post.units, state.answer.steps, strict=False):
-        first = step.wanted[0] if step.wanted else ""
-        other = unit.role == STOP and step.must not in ("", first)
-        if other and warns(post.rulebook, first) and not warns(post.rulebook, step.must):
+    red = _red_ahead(reach, state, edge=edge)
+    if not red or _told_before(reach, red):
+        return None
+    for number in answer.stands_in:
+        if number >= len(post.units):
+            break
+        step = answer.steps[number]
+        warned = warns(post.rulebook, step.must) or not warns(post.rulebook, step.wanted[0])
+        if post.units[number].role == STOP and not warned:
             return step
     return None
 
