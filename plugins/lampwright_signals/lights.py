@@ -133,8 +133,15 @@ def lacking(signal: BoundSignal, route: Route) -> str:
     lights = lit(signal, route)
     burning = {_purpose(signal, item.indicator) for item in lights}
     others = (name for name in in_use(signal) if _purpose(signal, name) not in burning)
-    asking = [name for name in others if _surely_asks(signal, name, route)]
+    asking = [name for name in others if _surely_asking(signal, name, route)]
     return asking[0] if asking and len(lights) == len(route.indications) else ""
+
+
+def asked_by(signal: BoundSignal, indicator: str, route: Route) -> Path:
+    """Return where an indicator says that it is needed for a route: of several conditions, the one that asks."""
+    stated: Any = record(signal, indicator).needed
+    asking = _surely_asking(signal, indicator, route)
+    return ("needed", stated.index(asking[0])) if isinstance(stated, list) and asking else ("needed",)
 
 
 def superfluous(signal: BoundSignal, route: Route, indicator: str) -> bool:
@@ -237,10 +244,10 @@ def _asks(signal: BoundSignal, indicator: str, known: Mapping[str, Any]) -> bool
     return bool(_asking(signal, indicator, known))
 
 
-def _surely_asks(signal: BoundSignal, indicator: str, route: Route) -> bool:
-    """Tell whether an indicator is needed for a route by what is known; a line's speed that is not, asks for none."""
+def _surely_asking(signal: BoundSignal, indicator: str, route: Route) -> list[Mapping[str, Any]]:
+    """Return the conditions that make an indicator needed by what is known; a line's speed that is not, asks none."""
     asking = _asking(signal, indicator, facts(signal, route))
-    return any(not asks_of_line(condition) or line_known(signal, route) for condition in asking)
+    return [condition for condition in asking if not asks_of_line(condition) or line_known(signal, route)]
 
 
 def _asking(signal: BoundSignal, indicator: str, known: Mapping[str, Any]) -> list[Mapping[str, Any]]:

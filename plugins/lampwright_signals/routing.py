@@ -9,6 +9,7 @@ from lampwright.findings import Level
 from lampwright.routes import STRAIGHT, beside, pace, route_class, straight
 from lampwright.words import listed
 from lampwright_signals.lights import (
+    asked_by,
     aspects_for,
     book_spot,
     called,
@@ -214,14 +215,15 @@ class MissingRouteIndicator(Check):
         what = "no indicator" if told else f"no {indicator}"
         reason = _turning(route) if told else "needs one"
         alone = ", the only one written for it" if told and not others else ""
+        asking = asked_by(signal, indicator, route)
         return self.finding(
             f"{signal.name} lights {what} for {called(route)}, which {reason}{alone}",
             signal.layout.spot(*route.path, "turns" if told else "to"),
             related=(
                 *(signal.layout.spot(*other.path, "to", label=f"beside {called(other)}") for other in others[:1]),
-                *book_spot(signal, indicator, "needed", label="when one is needed"),
+                *book_spot(signal, indicator, *asking, label="when one is needed"),
             ),
-            citations=why(signal, indicator, "needed"),
+            citations=why(signal, indicator, *asking),
             tip=_suggested(signal, route, indicator),
             level=Level.NOTE if alone else None,
         )

@@ -54,8 +54,25 @@ def test_a_missing_indicator_is_one_that_hangs_there_unlit_or_any_on_that_side(
         LACKS,
         f"tip {tip}",
         "beside signals/HF3/routes/0/to: beside the straight route to main",
-        "beside indicators/junction/needed: when one is needed",
+        "beside indicators/junction/needed/0: when one is needed",
     ]
+
+
+@pytest.mark.parametrize(("speed", "condition"), [(30, 0), (50, 1), (80, 2)])
+def test_of_several_conditions_the_one_that_asks_is_shown(speed: int, condition: int) -> None:
+    """In Austria lights tell 40, 60 and the speed of the line; what lies between and beside them needs a figure."""
+    plan = f"""
+plan: 1
+rulebook: at-light
+year: 1972
+lines: {{line: {{speed: 100 km/h}}}}
+ends: {{east: {{kind: off-stage, line: line, assume: [halt, frei]}}}}
+signals:
+  Z: {{form: main, from: off-stage, routes: [{{to: east, speed: {speed} km/h}}]}}
+"""
+    assert f"beside indicators/speed-shown/needed/{condition}: when one is needed" in full(
+        plan, rule="missing-route-indicator"
+    )
 
 
 def test_where_every_position_of_the_side_is_lit_another_kind_is_named() -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING, Any
 
+from lampwright.findings import Basis
 from lampwright.rulebooks.codec import as_text, as_words
 from lampwright.rulebooks.displays import Kind, reader
 from lampwright.rulebooks.format import ELEMENTS
@@ -57,10 +58,17 @@ class Case:
         return f"plan with {_shown(list(self.said['finds'])) or 'no findings'}"
 
     def run(self) -> None:
-        """Ask the rulebook."""
+        """Ask the rulebook, of which the case must name a source if it names any."""
+        self._sourced()
         asked = {"reads": self._reads, "follows": self._follows, "plans": self._plans}
         told = {"means": facts.means, "forms": facts.is_built, "indicators": facts.stands_beside}
         told[self.kind](self) if self.kind in told else asked[self.kind]()
+
+    def _sourced(self) -> None:
+        """Refuse a source that the rulebook does not have."""
+        known = {*self.bench.book().sources, *map(str, Basis)}
+        for said in as_words(self.said["source"]) if "source" in self.said else ():
+            self.known(said.partition(" ")[0], known, "source", ("source",))
 
     def _reads(self) -> None:
         """Read a display."""

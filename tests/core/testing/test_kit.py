@@ -49,6 +49,9 @@ def complaint(folder: Path, kind: str, text: str) -> Unfulfilled:
 
 
 READS = [
+    ("{form: stop-signal, lit: red, aspect: stop, source: [rule-book 11, photograph, common-practice]}", ""),
+    ("{form: stop-signal, lit: red, aspect: stop, source: rulebook 11}", "there is no source rulebook"),
+    ("{form: stop-signal, lit: red, aspect: stop, source: [rule-book, 11]}", "there is no source 11"),
     ("{form: stop-signal, lit: red, aspect: stop}", ""),
     ("{form: stop-signal, lit: red, aspect: clear}", "this reads as stop, and not as clear"),
     ("{form: stop-signal, lit: {green: flash}, aspect: none}", ""),
@@ -205,7 +208,7 @@ def test_a_slip_in_a_name_gets_the_near_miss(folder: Path) -> None:
     assert complaint(folder, *READS_WITH_A_SLIP).findings[0].tip == "did you mean green?"
 
 
-READS_WITH_A_SLIP = ("reads", READS[4][0])
+READS_WITH_A_SLIP = ("reads", "{form: stop-signal, lit: [red, grene], aspect: stop}")
 
 
 @pytest.mark.parametrize(
