@@ -1,8 +1,9 @@
 """Proofs that a slip in a rulebook changes nothing that is asked of it.
 
 What the program takes from a rulebook is asked of both, the one with the slip and the one without: every display of
-every form in every span of years, and how it reads whole and with one lamp lost; which aspect is freer; what the
-sequence asks in every situation that either of the two tells apart. All other data must be equal as they are.
+every form in every span of years, and how it reads whole and with one lamp lost; which aspect is freer; beside which
+aspects an indicator may be lit; what the sequence asks in every situation that either of the two tells apart. All other
+data must be equal as they are.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from msgspec.structs import replace
 
 from lampwright.rulebooks.displays import reader
 from lampwright.rulebooks.epochs import epochs
+from lampwright.rulebooks.sequence import fits
 from lampwright_soundness.situations import explored
 from support import bundled
 
@@ -25,7 +27,7 @@ if TYPE_CHECKING:
     from lampwright_soundness.situations import Situations
 
 PROOF: Final = "every display reads alike, the order is the same, and so is what is asked in every situation"
-ASKED: Final = {"aspects", "chains", "incomparable", "forms", "sequence"}
+ASKED: Final = {"aspects", "chains", "incomparable", "forms", "indicators", "sequence"}
 """Fields of a rulebook of which it is asked, and not compared, whether they say the same."""
 
 
@@ -42,11 +44,12 @@ def plain(book: Rulebook) -> Any:
     said = book.__struct_fields__[: book.__struct_fields__.index("file")]
     forms = {name: replace(form, shows={}, also_read=()) for name, form in book.forms.items()}
     aspects = {name: replace(aspect, shows=None, patterns={}) for name, aspect in book.aspects.items()}
-    return [getattr(book, name) for name in said if name not in ASKED], forms, aspects
+    indicators = {name: replace(box, stands_with=None) for name, box in book.indicators.items()}
+    return [getattr(book, name) for name in said if name not in ASKED], forms, aspects, indicators
 
 
 def answers(book: Rulebook) -> Any:
-    """Return how everything that any form can show reads, and which aspect is freer than which."""
+    """Return how everything that any form can show reads, which aspect is freer, and beside which a box may be lit."""
     readings = {
         (name, epoch, meaning.aspect, meaning.lamps, meaning.tests, meaning.commanded)
         for epoch in epochs(book)
@@ -54,7 +57,12 @@ def answers(book: Rulebook) -> Any:
         for meaning in reader(book, name, epoch).meanings
     }
     order = {(one, two): book.order.less_restrictive(one, two) for one in book.aspects for two in book.aspects}
-    return readings, order
+    beside = {
+        (name, aspect): not box.stands_with or fits(book, {"here": box.stands_with}, {"here": aspect})
+        for name, box in book.indicators.items()
+        for aspect in book.aspects
+    }
+    return readings, order, beside
 
 
 def followed(before: Rulebook, after: Rulebook) -> bool:
