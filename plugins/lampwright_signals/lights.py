@@ -81,6 +81,8 @@ def carried(signal: BoundSignal) -> list[Light]:
 
 def lit(signal: BoundSignal, route: Route) -> list[Light]:
     """Return what a route lights, as far as the form may carry it; worked out once."""
+    if not route.indications:
+        return []
     key = ("lit", route.path)
     if key not in signal.cache:
         signal.cache[key] = _known(signal, [(item.path, item.name, item.content) for item in route.indications])
@@ -130,11 +132,12 @@ def lacking(signal: BoundSignal, route: Route) -> str:
 
     Empty if none asks, if not enough is known, or if the route lights a name that leads nowhere.
     """
-    lights = lit(signal, route)
+    lights, asking = lit(signal, route), _asking(signal, facts(signal, route))
+    if len(lights) < len(route.indications) or not asking:
+        return ""
     burning = {_purpose(signal, item.indicator) for item in lights}
-    others = (name for name in in_use(signal) if _purpose(signal, name) not in burning)
-    asking = [name for name in others if _surely_asking(signal, name, route)]
-    return asking[0] if asking and len(lights) == len(route.indications) else ""
+    others = (name for name in in_use(signal) if name in asking and _purpose(signal, name) not in burning)
+    return next((name for name in others if _surely_asking(signal, name, route)), "")
 
 
 def asked_by(signal: BoundSignal, indicator: str, route: Route) -> Path:
@@ -148,7 +151,7 @@ def superfluous(signal: BoundSignal, route: Route, indicator: str) -> bool:
     """Tell whether the rulebook, which says when a route of this class needs an indicator, asks for none here."""
     known = facts(signal, route)
     enough = _may_ask(signal, indicator, {"class": known["class"]}) and "turns" in known
-    return enough and not _asks(signal, indicator, known)
+    return enough and indicator not in _asking(signal, known)
 
 
 def told_apart(signal: BoundSignal, route: Route) -> str:
@@ -239,28 +242,31 @@ def _conditions(indicator: Indicator) -> list[Mapping[str, Any]]:
     return stated if isinstance(stated, list) else [stated] if stated else []
 
 
-def _asks(signal: BoundSignal, indicator: str, known: Mapping[str, Any]) -> bool:
-    """Tell whether an indicator is needed for a route of which these facts are known."""
-    return bool(_asking(signal, indicator, known))
+def _asking(signal: BoundSignal, known: Mapping[str, Any]) -> Mapping[str, list[Mapping[str, Any]]]:
+    """Return the indicators needed for a route of which these facts are known, with the conditions that hold.
+
+    Routes are much alike, so it is worked out once for those of which the same is known.
+    """
+    book = signal.rulebook
+    if book is None:
+        return {}
+    key = ("asking", *known.items())
+    if key not in book.cache:
+        asked = {name: _holding(book, indicator, known) for name, indicator in book.indicators.items()}
+        book.cache[key] = {name: conditions for name, conditions in asked.items() if conditions}
+    asking: Mapping[str, list[Mapping[str, Any]]] = book.cache[key]
+    return asking
+
+
+def _holding(book: Rulebook, indicator: Indicator, known: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """Return the conditions of an indicator that hold for a route of which these facts are known."""
+    return [condition for condition in _conditions(indicator) if fits(book, condition, {"route": known})]
 
 
 def _surely_asking(signal: BoundSignal, indicator: str, route: Route) -> list[Mapping[str, Any]]:
     """Return the conditions that make an indicator needed by what is known; a line's speed that is not, asks none."""
-    asking = _asking(signal, indicator, facts(signal, route))
+    asking = _asking(signal, facts(signal, route)).get(indicator, [])
     return [condition for condition in asking if not asks_of_line(condition) or line_known(signal, route)]
-
-
-def _asking(signal: BoundSignal, indicator: str, known: Mapping[str, Any]) -> list[Mapping[str, Any]]:
-    """Return the conditions of an indicator that hold for a route of which these facts are known; worked out once."""
-    book = signal.rulebook
-    if book is None:
-        return []
-    key = ("asking", indicator, *known.items())
-    if key not in book.cache:
-        stated = _conditions(record(signal, indicator))
-        book.cache[key] = [condition for condition in stated if fits(book, condition, {"route": known})]
-    asking: list[Mapping[str, Any]] = book.cache[key]
-    return asking
 
 
 def _may_ask(signal: BoundSignal, indicator: str, known: Mapping[str, Any]) -> bool:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from lampwright.checks import Check, that_say
 from lampwright.findings import Level
-from lampwright.routes import STRAIGHT, beside, pace, route_class, straight
+from lampwright.routes import STRAIGHT, beside, facts, route_class
 from lampwright.words import listed
 from lampwright_signals.lights import (
     asked_by,
@@ -137,7 +137,8 @@ class IndicatorOnObviousRoute(Check):
         """Yield a finding for each indicator lit where the rulebook asks for none."""
         for route in subject.entry.routes:
             turned = bool(route.turns) and route.turns != STRAIGHT
-            fastest = pace(subject, route) == "fastest" and straight(subject, route) == "beside"
+            known = facts(subject, route)
+            fastest = known["pace"] == "fastest" and known["straight"] == "beside"
             if turned and not fastest:
                 continue
             for item in route_lights(subject, route):

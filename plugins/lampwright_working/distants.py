@@ -243,11 +243,13 @@ class SplittingWithoutJunction(Check):
         split = (
             [item for item in stands[0].post.coupling if "turns" in item.when.get("next-route", {})] if stands else []
         )
+        if not split:
+            return
         keys = dict.fromkeys(key for stand in stands for via in stand.vias for key in via.ahead)
         ahead = [network.stands[key].signal for key in keys if key in network.stands]
         routes = [route for signal in ahead for route in signal.entry.routes]
         turns = {route.turns for route in routes}
-        if not split or "" in turns or len(turns) != 1:
+        if "" in turns or len(turns) != 1:
             return
         idle = [item for item in split if not any(_stands_for(signal, item) for signal in ahead)]
         if idle:

@@ -11,7 +11,7 @@ from lampwright.working.bound import ROUTE, bound_routes
 from lampwright.working.flank import flanks
 from lampwright.working.track import OPPOSITE, POINTS
 from lampwright.working.trails import track_of, trails
-from lampwright.working.uses import gangs, uses
+from lampwright.working.uses import gangs
 from lampwright_working.auditing import LAID, Audit
 from lampwright_working.matching import points_of
 
@@ -97,7 +97,7 @@ class FlankTowardsRoute(Guarding):
         for route in bound_routes(subject):
             for flank in _flanks(route):
                 for guard in flank.guards:
-                    lie = uses(route.entry).flank.get(guard.name, guard.lie)
+                    lie = route.uses.flank.get(guard.name, guard.lie)
                     if guard.kind == POINTS and lie == OPPOSITE[guard.lie]:
                         yield self._towards(route, flank, guard, lie)
 
@@ -168,7 +168,7 @@ class IdleFlank(Guarding):
         if subject.index not in trails(subject.layout):
             return
         beyond = {guard.name for flank in _flanks(subject) for guard in flank.beyond}
-        used, leads = uses(subject.entry), gangs(subject.layout)
+        used, leads = subject.uses, gangs(subject.layout)
         moved = {leads.get(name, name) for name in beyond}
         there, standing = points_of(subject.layout), track_of(subject.layout).signals
         points = [name for name in used.flank if name in there and leads.get(name, name) not in moved]
@@ -259,7 +259,7 @@ def _flanks(route: BoundRoute) -> list[Flank]:
 
 def _kept(route: BoundRoute) -> set[str]:
     """Return the points that a route keeps as it needs them, by those that stand for them, and signals at stop."""
-    used, leads = uses(route.entry), gangs(route.layout)
+    used, leads = route.uses, gangs(route.layout)
     return {leads.get(name, name) for name in (*used.flank, *used.lies)} | set(used.at_stop)
 
 
@@ -269,7 +269,7 @@ def _kept_anywhere(layout: Layout) -> set[tuple[str, str, str]]:
     if found is None:
         found = set()
         for route in bound_routes(layout):
-            flank = uses(route.entry).flank
+            flank = route.uses.flank
             found |= {(one.piece, one.leg, name) for one in (_flanks(route) if flank else ()) for name in flank}
             found |= {(over, "", name) for over in route.entry.points for name in flank}
         layout.cache[KEPT] = found

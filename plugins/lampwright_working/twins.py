@@ -12,7 +12,7 @@ from lampwright.words import listed
 from lampwright.working.bound import ROUTE, bound_routes
 from lampwright.working.reasons import Claim, crossed
 from lampwright.working.trails import track_of, trails
-from lampwright.working.uses import gangs, uses
+from lampwright.working.uses import gangs
 from lampwright_working.matching import lying_in
 from lampwright_working.saying import place
 
@@ -57,7 +57,7 @@ class PointsBothWays(Check):
         layout = subject.layout
         if track_of(layout) and subject.entry.points and subject.index not in trails(layout):
             return  # the comparison with the track says more
-        used = uses(subject.entry)
+        used = subject.uses
         claim = Claim(subject.signal.name, subject.entry.to, "", used, gangs(layout))
         wrong = [crossed(claim, lap) for lap in used.overlaps]
         if all(wrong):
@@ -250,7 +250,7 @@ def _looks(route: BoundRoute) -> tuple[object, ...]:
 
 def _names(route: BoundRoute, key: str, names: tuple[str, ...]) -> bool:
     """Tell whether what a route says under a key names one of these points."""
-    used = uses(route.entry)
+    used = route.uses
     lies = {"points": [used.lies], "flank": [used.flank], "overlap": [lap.lies for lap in used.overlaps]}[key]
     return any(name in said for said in lies for name in names)
 

@@ -11,7 +11,7 @@ from lampwright.rulebooks.codec import as_text, as_words
 from lampwright.words import listed
 from lampwright.working.bound import bound_routes
 from lampwright.working.trails import track_of, trails, ways_of
-from lampwright.working.uses import gangs, uses
+from lampwright.working.uses import gangs
 from lampwright_working.auditing import LAID, Audit
 from lampwright_working.matching import matches
 from lampwright_working.saying import no_routes
@@ -261,7 +261,7 @@ def _used(layout: Layout, routes: tuple[BoundRoute, ...]) -> tuple[set[str], set
     for piece in track_of(layout).pieces.values():
         sections |= {piece.section} if piece.signals else set()
     for route in routes:
-        used, entry = uses(route.entry), route.entry
+        used, entry = route.uses, route.entry
         sections |= {*used.over, *(section for lap in used.overlaps for section in lap.over)}
         points |= {*used.lies, *used.flank, *(name for lap in used.overlaps for name in lap.lies)}
         for said, key in ((entry.release, "occupied"), (entry.rest.get("locks") or {}, "sections")):

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import TYPE_CHECKING, Final
 
 from msgspec import Struct
 
 from lampwright.checks import Scope
 from lampwright.rulebooks.codec import as_text
+from lampwright.working.uses import Uses, uses
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -36,6 +38,11 @@ class BoundRoute(Struct, frozen=True, eq=False, dict=True):
     def path(self) -> Path:
         """Where the plan says it."""
         return self.entry.path
+
+    @cached_property
+    def uses(self) -> Uses:
+        """What it uses, as far as the plan says."""
+        return uses(self.entry)
 
     @property
     def ends(self) -> str:

@@ -13,7 +13,7 @@ from lampwright.working.bitsets import EMPTY, Bits, has, numbers, of, union, wit
 from lampwright.working.bound import BoundRoute, bound_routes, by_name
 from lampwright.working.reasons import DECLARED, Claim, Reason, crossed, reasons
 from lampwright.working.trails import trails
-from lampwright.working.uses import gangs, uses
+from lampwright.working.uses import gangs
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -37,9 +37,10 @@ class Conflicts:
     """Which routes of a layout must not be set together. A route of another plan excludes none."""
 
     def __init__(self, layout: Layout) -> None:
-        """Look at what each route uses; rows are worked out when first asked for."""
+        """Look at what each route uses; rows are worked out when many pairs are asked for, or a whole one is."""
         self.routes = bound_routes(layout)
         self._index = {route.path: route.index for route in self.routes}
+        self._asked: dict[tuple[int, int], bool] = {}
         self.declared = frozenset(_declared(layout))
         leads, found = gangs(layout), trails(layout)
         self._claims = [_claim(layout, route, leads, found.get(route.index, ())) for route in self.routes]
@@ -47,7 +48,14 @@ class Conflicts:
     def excludes(self, one: Route | BoundRoute, other: Route | BoundRoute) -> bool:
         """Tell whether two routes must not be set together; a route does not exclude itself."""
         first, second = self._number(one), self._number(other)
-        return first is not None and second is not None and has(self._rows[first], second)
+        if first is None or second is None or first == second:
+            return False
+        if "_rows" in self.__dict__ or len(self._asked) >= len(self.routes):
+            return has(self._rows[first], second)
+        pair = (first, second) if first < second else (second, first)  # for a few pairs, all rows are too much
+        if pair not in self._asked:
+            self._asked[pair] = bool(self._reasons(*pair))
+        return self._asked[pair]
 
     def reasons(self, one: Route | BoundRoute, other: Route | BoundRoute) -> tuple[Reason, ...]:
         """Return why two routes exclude each other: all reasons, empty if they do not."""
@@ -173,7 +181,7 @@ def _claim(layout: Layout, route: BoundRoute, leads: dict[str, str], steps: tupl
     plan, _, name = route.entry.to.rpartition("/")
     ends = layout.others[plan].ends if plan in layout.others else {} if plan else layout.plan.ends
     kind = as_text((ends.get(name) or {}).get("kind"))
-    claim = Claim(route.signal.name, route.entry.to, kind, uses(route.entry), leads, steps)
+    claim = Claim(route.signal.name, route.entry.to, kind, route.uses, leads, steps)
     laps = tuple(lap for lap in claim.uses.overlaps if not crossed(claim, lap))
     if len(laps) == len(claim.uses.overlaps):
         return claim

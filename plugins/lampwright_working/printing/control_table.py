@@ -12,7 +12,6 @@ from lampwright.rulebooks.codec import as_text, as_words
 from lampwright.working.bound import bound_routes
 from lampwright.working.conflicts import conflicts
 from lampwright.working.reach import reach
-from lampwright.working.uses import uses
 from lampwright_working.printing.chart import unknown
 
 if TYPE_CHECKING:
@@ -63,7 +62,7 @@ def control_table(layout: Layout) -> Iterator[Line]:
     states = _states(layout)
     lacking = unknown(layout) if layout.rulebook is not None else {}
     for route in bound_routes(layout):
-        entry, used = route.entry, uses(route.entry)
+        entry, used = route.entry, route.uses
         yield Line(
             route,
             route_class(entry),

@@ -15,7 +15,7 @@ from lampwright.working.play.places import label
 from lampwright.working.play.saying import say
 from lampwright.working.track import POINTS
 from lampwright.working.trails import track_of
-from lampwright.working.uses import gangs, uses
+from lampwright.working.uses import gangs
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -119,7 +119,7 @@ class Controls:
 
     def _control(self, route: BoundRoute) -> Control:
         """Return what a route needs."""
-        used = uses(route.entry)
+        used = route.uses
         said = {**used.flank, **used.lies}
         locks = route.entry.rest.get("locks") or {}
         return Control(
