@@ -48,7 +48,8 @@ def facts(signal: BoundSignal, route: Route) -> Mapping[str, Any]:
 
 def _facts(signal: BoundSignal, route: Route) -> dict[str, Any]:
     """Work out what is known of a route."""
-    known = {"class": route_class(route), "pace": pace(signal, route), STRAIGHT: straight(signal, route)}
+    speed = route_speed(signal.layout, route)
+    known = {"class": route_class(route), "pace": pace(signal, route, speed), STRAIGHT: straight(signal, route)}
     if route.turns:
         known["turns"] = route.turns
     if held := release(route):
@@ -58,7 +59,7 @@ def _facts(signal: BoundSignal, route: Route) -> dict[str, Any]:
         known["overlap"] = as_text(overlap["kind"])
     if "distant-applies" in route.rest:
         known["distant-applies"] = route.rest["distant-applies"]
-    if (speed := route_speed(signal.layout, route)) is not None:
+    if speed is not None:
         known["speed"] = LINE if _at_line_speed(signal, route, speed) else str(speed)
     return known
 
@@ -100,9 +101,8 @@ def straight(signal: BoundSignal, route: Route) -> str:
     return NOT_SAID if "" in {*turns, route.turns} else "none"
 
 
-def pace(signal: BoundSignal, route: Route) -> str:
+def pace(signal: BoundSignal, route: Route, own: Quantity | None) -> str:
     """Compare a route's speed with those beside it: ``fastest``, ``equal`` to the fastest, ``slower``, ``not-said``."""
-    own = route_speed(signal.layout, route)
     if own is None:
         return NOT_SAID
     others = [route_speed(signal.layout, other) for other in beside(signal, route)]
@@ -174,11 +174,10 @@ def exit_lines(layout: Layout, route: Route) -> frozenset[str]:
 
 def _section_speed(layout: Layout, name: str) -> Quantity | None:
     """Return the speed of a section; worked out once."""
-    key = ("speed of a section", name)
-    if key not in layout.cache:
-        layout.cache[key] = _slowest(layout, name)
-    speed: Quantity | None = layout.cache[key]
-    return speed
+    known: dict[str, Quantity | None] = layout.cache.setdefault("speeds of sections", {})
+    if name not in known:
+        known[name] = _slowest(layout, name)
+    return known[name]
 
 
 def _slowest(layout: Layout, name: str) -> Quantity | None:

@@ -85,12 +85,17 @@ class Post(Struct, frozen=True, eq=False, dict=True):
 
     def has(self, role: str) -> bool:
         """Tell whether one of the units has a role."""
-        return any(unit.role == role for unit in self.units)
+        return role in self.roles
 
-    @property
+    @cached_property
+    def roles(self) -> frozenset[str]:
+        """The roles of all units."""
+        return frozenset(unit.role for unit in self.units)
+
+    @cached_property
     def only_tells(self) -> bool:
         """Tell whether it is there to tell of another signal: no unit is a stop signal or one for shunting."""
-        return all(unit.role in (DISTANT, REPEATER) for unit in self.units)
+        return self.roles <= {DISTANT, REPEATER}
 
     def answers(self, key: Any, situation: Mapping[str, Any]) -> tuple[Answer, ...]:
         """Return what it may show in a situation: what it must first, then what is allowed besides.
