@@ -42,6 +42,8 @@ DUMMY: Final = "dummy"
 Table = dict[str, Any]
 """Which keys of a map lead to names: a kind of name, or a table for the map or list below."""
 
+DEEP = (dict, list)
+
 LIES: Table = {KEYS: POINTS}
 LAMP: Table = {SELF: BOARD, "output": BOARD, "outputs": BOARD, "supply": SUPPLY}
 LAMPS: Table = {ANY: {**LAMP, WIRED: LAMP}}
@@ -160,7 +162,7 @@ def _walk(value: Any, table: Table | str, path: Path, found: list[Mention]) -> N
             found += [Mention((*path, key), table[KEYS], key, on_key=True) for key in value]
         for key, said in value.items():
             below = _below(key, table)
-            if below is not None:
+            if below is not None and (said.__class__ in DEEP or below.__class__ is str or SELF in below):
                 _walk(said, below, (*path, key), found)
 
 

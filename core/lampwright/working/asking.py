@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from lampwright.rulebooks.sequence import ENDS
+from lampwright.rulebooks.sequence import ENDS, fits
 from lampwright.working.faces import Face
 
 if TYPE_CHECKING:
@@ -24,6 +24,7 @@ class Asking:
         """Find out what the rules of the books ask at all."""
         self._books = books
         self._facts, self._second = _asked(books.values())
+        self._nearing: dict[Facts, bool] = {}
 
     def proceeds(self, face: Face) -> bool:
         """Tell whether a face lets trains go on at more than sight."""
@@ -42,7 +43,7 @@ class Asking:
         post = post or via.stand.post
         before = self._answers(post, via, face, approached=False)
         yield False, before
-        if via.route is not None:
+        if via.route is not None and self._nears(via.facts):
             after = self._answers(post, via, face, approached=True)
             if after is not before and after != before:
                 yield True, after
@@ -59,6 +60,18 @@ class Asking:
         second = ahead.aspect if self._second else ""
         trains = near if ahead.near is None else ahead.near if near is None else near | ahead.near
         return Face(post.seen(answer.shows), post.rulebook.id, route, trains, second)
+
+    def _nears(self, facts: Facts) -> bool:
+        """Tell whether on a route of these facts something else may be asked once a train is near."""
+        if facts not in self._nearing:
+            known = {"route": dict(facts)}
+            self._nearing[facts] = any(
+                fits(book, {"route": when.get("route", {})}, known)
+                for book in self._books.values()
+                for when in _conditions(book)
+                if "approached" in when
+            )
+        return self._nearing[facts]
 
     def seen_of(self, via: Via) -> Facts:
         """Return what of a route is asked by rules for signals behind."""
