@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 from msgspec import Struct
 
 from lampwright.plans.load import LAMP_WORDS
+from lampwright.plans.model import DUMMY
 from lampwright.rulebooks.codec import as_text
 
 if TYPE_CHECKING:
@@ -37,7 +38,6 @@ ANY: Final = "*"
 WIRED: Final = "+"
 """In a table: every key that is no word of a lamp's wiring."""
 OFF_STAGE: Final = "off-stage"
-DUMMY: Final = "dummy"
 
 Table = dict[str, Any]
 """Which keys of a map lead to names: a kind of name, or a table for the map or list below."""

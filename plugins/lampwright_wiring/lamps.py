@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec.structs import replace
 
+from lampwright.plans.model import DUMMY
 from lampwright.quantities import quantity
 from lampwright.rulebooks.codec import as_text
-from lampwright.tables.lamps import DUMMY, told
+from lampwright.tables.lamps import told
 from lampwright_wiring.model import BUILT, Feed, Load, Output, Resistor, WiredLamp
 from lampwright_wiring.reading import amount
 

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from lampwright.checks import Check
 from lampwright.findings import Level
+from lampwright.plans.model import DUMMY
 from lampwright.words import listed
-from lampwright.working.network import DUMMY
 from lampwright.working.proposals import indicators_wanted, proposals
 from lampwright.working.reach import reach
 from lampwright.working.stories import story

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final, NamedTuple
+from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -15,7 +17,7 @@ SHOWN: Final = 40
 """Longest piece of the file that a message repeats."""
 
 
-class Limits(NamedTuple):
+class Limits(Struct, frozen=True):
     """How much a file may ask of the reader.
 
     ``size`` in bytes; ``depth`` of maps and lists inside each other; ``nodes`` are keys, values, maps and lists;
@@ -28,7 +30,7 @@ class Limits(NamedTuple):
     scalar: int = 64 * 1024
 
 
-class Fault(NamedTuple):
+class Fault(Struct, frozen=True):
     """One reason why a file cannot be read: 1-based place in characters, the end not included.
 
     Rules: ``unreadable-file``, ``not-text``, ``empty-file``, ``bad-yaml``, ``unsupported-yaml``, ``duplicate-key``,
@@ -62,7 +64,7 @@ class Unreadable(Exception):  # noqa: N818  (what the file is, not what the prog
         return f"{self.document.name}:{self.fault.line}:{self.fault.column}: {self.fault.message}"
 
 
-class Slip(NamedTuple):
+class Slip(Struct, frozen=True):
     """A fault as the reader meets it, its place still in character indices."""
 
     rule: str

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from msgspec import Struct, field
 
@@ -13,6 +13,9 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from lampwright.rulebooks.model import Elements
+
+DUMMY: Final = "dummy"
+"""What a plan says in place of an output, or as the stage of a signal, of what is never to be lit."""
 
 
 class BuiltLamp(Struct, frozen=True):

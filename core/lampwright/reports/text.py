@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from lampwright.reports.capped import remainders
 from lampwright.reports.contract import ordered
-from lampwright.reports.frames import Frames
 from lampwright.reports.printable import printable, wrapped
 from lampwright.reports.style import Style
 from lampwright.reports.summary import sentence
@@ -40,6 +39,8 @@ def told(
     finding: Finding, documents: Mapping[str, Document], options: Options, *, explain: bool = True
 ) -> Iterator[str]:
     """Yield the lines that tell of one finding, with or without the hint where its rule is explained."""
+    from lampwright.reports.frames import Frames  # nothing found is not to pay for it
+
     style = Style(colour=options.colour)
     yield from _head(finding, style, options.width)
     frames = Frames(finding, documents, style, options.width)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from functools import cache
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 Node = dict[str, Any]
 ANYTHING: Node = {}
@@ -12,7 +14,7 @@ NOTHING: Node = {"enum": []}
 SUFFIX = ".schema.json"
 
 
-class Schema(NamedTuple):
+class Schema(Struct, frozen=True):
     """One node of a schema, and the root of the file it stands in."""
 
     node: Node

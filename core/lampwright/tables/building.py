@@ -6,11 +6,11 @@ from collections import Counter
 from itertools import product
 from typing import TYPE_CHECKING
 
+from lampwright.plans.model import DUMMY
 from lampwright.rulebooks.anatomy import DARK, UNLIT_STATES
 from lampwright.rulebooks.boxes import FLASH
 from lampwright.rulebooks.codec import as_text
 from lampwright.tables import boxes as indicators
-from lampwright.tables.lamps import DUMMY
 from lampwright.tables.model import Command, LeftOut, SignalTable, Tables
 from lampwright.tables.shining import Lamps
 from lampwright.working.units import meant, of_form

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from lampwright.placed import lamp_of, placed, places, shared
 from lampwright.plans import Carried
 from lampwright.plans.load import LAMP_WORDS
+from lampwright.plans.model import DUMMY
 from lampwright.rulebooks.anatomy import ABSENT, DARK, LIT
 from lampwright.rulebooks.boxes import FLASH
 from lampwright.rulebooks.codec import as_text
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
     from lampwright.layout import BoundSignal
     from lampwright.placed import Placed
 
-DUMMY = "dummy"
 STATES = frozenset({LIT, FLASH})
 """What a route may say of an indicator in which nothing stands."""
 PLACES = frozenset({"output", "outputs", "pinned"})

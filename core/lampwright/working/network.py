@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Final
 from msgspec import Struct, field
 
 from lampwright.layout import Layout
+from lampwright.plans.model import DUMMY
 from lampwright.routes import MAIN, facts, known_words, release, route_class
 from lampwright.rulebooks.codec import as_words
 from lampwright.rulebooks.sequence import BUFFERS, END
@@ -22,7 +23,6 @@ if TYPE_CHECKING:
     from lampwright.plans import Route
     from lampwright.rulebooks import Rulebook
 
-DUMMY: Final = "dummy"
 NEAREST: Final = ""
 ALL_OFF: Final = "all-off"
 ONE_OFF: Final = "the-one-off"

@@ -6,17 +6,15 @@ from typing import TYPE_CHECKING, Final
 
 from lampwright.checks import PLAN, Check
 from lampwright.findings import Level
-from lampwright.rulebooks.failing import STUCK
-from lampwright.tables.lamps import DUMMY
+from lampwright.plans.model import DUMMY
 from lampwright.words import listed
-from lampwright_proving.failing.faults import faults
-from lampwright_proving.failing.judging import NOTHING, Case, Outcome, cases
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from lampwright.findings import Finding
     from lampwright.layout import BoundSignal, Layout
+    from lampwright_proving.failing.judging import Case
 
 WIRED: Final = ("lamps", "carries", "wiring")
 """What a signal says something under if several of its lamps can fail at once."""
@@ -120,6 +118,10 @@ class FreerWithOneFault(Check):
 
 def _freer(signal: BoundSignal, *, own: bool) -> Iterator[Case]:
     """Yield what is freer and not covered; single lamps only of a form of the plan's ``own``."""
+    from lampwright.rulebooks.failing import STUCK  # most plans without boards never come here
+    from lampwright_proving.failing.faults import faults
+    from lampwright_proving.failing.judging import NOTHING, Outcome, cases
+
     dark = [fault for fault in faults(signal) if fault.how != STUCK and not any(left for _, left in fault.lamps)]
     if signal.entry.stage == DUMMY or not (dark or own):
         return

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Any, Final
 
 from msgspec import Struct, to_builtins
 
+from lampwright.plans.model import DUMMY
 from lampwright.reports.printable import printable, wrapped
 from lampwright.reports.tables import table
-from lampwright.tables.lamps import DUMMY
 from lampwright.words import counted, listed
 from lampwright_proving.failing import boxes
 from lampwright_proving.failing.faults import faults

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lampwright.checks import PLAN, Check
-from lampwright.tables.lamps import DUMMY
+from lampwright.plans.model import DUMMY
 from lampwright.words import counted, listed
 
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from lampwright.checks import SIGNAL
 from lampwright.findings import Level
-from lampwright.mentions import DUMMY
+from lampwright.plans.model import DUMMY
 from lampwright.words import did_you_mean, listed
 from lampwright_wiring.places import output_path
 from lampwright_wiring.scopes import OUTPUT, About, ElectricalCheck

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from lampwright.plans.model import DUMMY
 from lampwright.rulebooks.sequence import BUFFERS, END, fits
 from lampwright.words import listed
-from lampwright.working.network import DUMMY
 from lampwright.working.reach import Beyond, reach
 from lampwright.working.stories import shown, story, way
 
