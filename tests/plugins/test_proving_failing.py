@@ -134,7 +134,7 @@ def test_what_is_read_is_what_the_tables_have_for_the_same_lights() -> None:
     """Random signals on two boards: boards off and lamps stuck lit, compared with the commands of the tables."""
     luck = Random(7)  # noqa: S311
     compared = 0
-    for _ in range(400):
+    for _ in range(600):
         stands = random_standing(luck)
         signal = stands.layout.signals["HF1"]
         if signal.reader is not None and not signal.reader.parts:
