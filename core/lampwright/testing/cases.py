@@ -9,6 +9,7 @@ from collections import Counter
 from typing import TYPE_CHECKING, Any
 
 from lampwright.findings import Basis
+from lampwright.rulebooks.anatomy import DARK
 from lampwright.rulebooks.codec import as_text, as_words
 from lampwright.rulebooks.displays import Kind, reader
 from lampwright.rulebooks.format import ELEMENTS
@@ -52,7 +53,7 @@ class Case:
         if self.kind == "reads":
             return f"{self.said['form']} {_shown(self.said['lit'])} reads {_shown(self.said['aspect'])}"
         if self.kind == "follows":
-            return f"{self.said['form']} before {self.said['next']} shows {self.said['aspect']}"
+            return f"{self.said['form']} before {self.said['next']} shows {_shown(self.said['aspect'])}"
         if self.kind in ("means", "forms", "indicators"):
             return facts.title(self.said)
         return f"plan with {_shown(list(self.said['finds'])) or 'no findings'}"
@@ -103,6 +104,9 @@ class Case:
     def _follows(self) -> None:
         """Follow the sequence by one step."""
         form = self.form()
+        if isinstance(self.said["aspect"], dict):
+            self._together(form, self.said["aspect"])
+            return
         if form.parts:
             part = self.said.get("part", "")
             self.known(part, form.parts, "part of this form", ("part",))
@@ -119,6 +123,24 @@ class Case:
         if allowed != set(found.may):
             may = listed(found.may) or "nothing"
             raise self.complaint(f"{may} is allowed besides, and not {listed(sorted(allowed)) or 'nothing'}", "or")
+
+    def _together(self, form: FormReader, wanted: Mapping[str, str]) -> None:
+        """Follow the sequence by one step with all parts of a post, which force on each other what they must."""
+        from lampwright.working.units import as_read
+
+        book = self.bench.book()
+        for key in ("or", "part", "role"):
+            if key in self.said:
+                raise self.complaint(f"{key} is asked of one part, and aspect names several", key)
+        for part, aspect in wanted.items():
+            self.known(part, form.parts, "part of this form", ("aspect", part))
+            self.known(aspect, {*book.aspects, DARK, NONE}, "aspect", ("aspect", part))
+        must, *_ = as_read(form, {}).answers("", self._situation())
+        for inner, found in zip(form.parts.values(), must.steps, strict=True):
+            self.bench.touched.by_step(inner.name, found)
+        shown = {part: aspect or NONE for part, aspect in must.shows if part in wanted}
+        if shown != wanted:
+            raise self.complaint(f"{_shown(shown)} must stand here, and not {_shown(wanted)}", "aspect")
 
     def _situation(self) -> dict[str, Any]:
         """Return the facts of a situation, by the names that rules use."""

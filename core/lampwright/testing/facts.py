@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from lampwright.rulebooks.codec import as_text, as_words
+from lampwright.rulebooks.failing import LOST, STEADY, STUCK
 from lampwright.rulebooks.order import Verdict
 from lampwright.rulebooks.sequence import fits
 from lampwright.testing.seen import drawn, everything, rows
@@ -15,11 +16,14 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
     from lampwright.rulebooks.displays import FormReader
+    from lampwright.rulebooks.model import Fault
     from lampwright.rulebooks.order import Order
     from lampwright.testing.cases import Case
 
 BESIDE = {"source", "note"}
 """Keys that ask nothing."""
+HOW = (LOST, STUCK, STEADY)
+"""What a fault can be, by the field of it that names the lamp."""
 ORDERED: dict[str, Callable[[Order, str, str], bool]] = {
     "freer-than": lambda order, aspect, other: order.less_restrictive(aspect, other) is Verdict.YES,
     "stricter-than": lambda order, aspect, other: order.less_restrictive(other, aspect) is Verdict.YES,
@@ -64,6 +68,7 @@ def is_built(case: Case) -> None:
     _has(case, "optional", form.form.optional)
     _has(case, "carries", (*form.form.indicators, *form.form.plates))
     _lie(case, form)
+    _answers(case, form.form.faults)
     _years(case, form.form.years)
 
 
@@ -126,6 +131,19 @@ def _lie(case: Case, form: FormReader) -> None:
     """Compare where all lamps sit."""
     if "rows" in case.said and (found := rows(everything(form))) != drawn(case.said["rows"]):
         raise case.complaint(f"the lamps lie {quoted(found)}", "rows")
+
+
+def _answers(case: Case, there: Iterable[Fault]) -> None:
+    """Find, for each fault that the case names, what answers it."""
+    for number, said in enumerate(case.said.get("faults", ())):
+        asked = (*(said.get(how, "") for how in HOW), said.get("then", ""), said.get("accepted", False))
+        within = set(as_words(said["in"])) if "in" in said else set()
+        for fault in there:
+            answer = (*(getattr(fault, how) for how in HOW), fault.then, bool(fault.accepted))
+            if answer == asked and within <= set(fault.within or within):
+                break
+        else:
+            raise case.complaint("no fault of this form is answered so", "faults", number)
 
 
 def _years(case: Case, years: Years) -> None:

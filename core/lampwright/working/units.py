@@ -53,11 +53,16 @@ def of_form(signal: BoundSignal, rulebook: Rulebook, form: str) -> Post:
     years = signal.years
     key = ("post of", form, years and (years.first, years.last), signal.entry.mode, signal.entry.regime)
     if key not in rulebook.cache:
-        reads = reader(rulebook, form, years, signal.entry.regime)
-        units = tuple(_unit(rulebook, part, inner, inner.gives, signal.entry.mode) for part, inner in _inner(reads))
-        rulebook.cache[key] = Post(rulebook, years, units, reads.form.coupling, _standing(signal))
+        rulebook.cache[key] = as_read(reader(rulebook, form, years, signal.entry.regime), _standing(signal))
     made: Post = rulebook.cache[key]
     return made
+
+
+def as_read(form: FormReader, standing: Mapping[str, str]) -> Post:
+    """Return the post that a form is where all of it is there; ``standing`` are the facts that never change."""
+    mode = standing.get("mode", "")
+    units = tuple(_unit(form.rulebook, part, inner, inner.gives, mode) for part, inner in _inner(form))
+    return Post(form.rulebook, form.years, units, form.form.coupling, standing)
 
 
 def asked_of(rulebook: Rulebook, role: str, years: Years | None) -> tuple[str, ...]:

@@ -194,6 +194,39 @@ def test_a_route_tells_whether_a_part_is_dark(folder: Path) -> None:
     assert "distant none" in str(complaint(folder, "reads", f"{{{dark} rest}}, route: {{distant-applies: true}}}}"))
 
 
+def test_parts_of_a_post_are_asked_together_with_what_they_force_on_each_other(folder: Path) -> None:
+    """The distant that does not apply is dark, whatever the sequence asks of it."""
+    post_in(folder, "distant: {form: distant, at: [1, 0]}")
+    both = "form: post, next: stop, aspect: {main: caution, distant:"
+    case_of(folder, "follows", f"{{{both} caution}}}}").run()
+    case_of(folder, "follows", f"{{{both} dark}}, route: {{distant-applies: false}}}}").run()
+    case_of(folder, "follows", "{form: post, next: clear, aspect: {distant: clear}}").run()
+    assert "distant caution must stand here" in str(complaint(folder, "follows", f"{{{both} clear}}}}"))
+    assert "there is no part of this form distnat" in str(
+        complaint(folder, "follows", "{form: post, next: stop, aspect: {distnat: clear}}")
+    )
+    assert "or is asked of one part" in str(complaint(folder, "follows", f"{{{both} caution}}, or: clear}}"))
+    assert str(case_of(folder, "follows", f"{{{both} dark}}}}")) == "post before stop shows main caution distant dark"
+
+
+def test_what_answers_a_fault_is_found_among_others(folder: Path) -> None:
+    """By what fails, in which aspects, and what is done then; an interlock is not the same as a reason to accept it."""
+    file = folder / "rulebook.yaml"
+    faults = "faults: [{lost: yellow, in: caution, then: stop}, {steady: any, accepted: it is seen}]"
+    text = file.read_text(encoding="utf-8").replace("  stop-signal:\n", f"  stop-signal:\n    {faults}\n", 1)
+    assert faults in text
+    file.write_text(text, encoding="utf-8")
+    said = "{form: stop-signal, faults: [%s]}"
+    case_of(folder, "forms", said % "{lost: yellow, in: caution, then: stop}, {steady: any, accepted: true}").run()
+    for other in (
+        "{lost: yellow, in: clear, then: stop}",
+        "{lost: yellow, in: caution}",
+        "{steady: any}",
+        "{lost: red}",
+    ):
+        assert "no fault of this form is answered so" in str(complaint(folder, "forms", said % other)), other
+
+
 def post_in(folder: Path, part: str) -> None:
     """Give the rulebook a post of two parts; the distant is dark where it does not apply."""
     file = folder / "rulebook.yaml"
