@@ -75,10 +75,11 @@ def _for_class(schema: Schema, cls: type) -> Accepts:
     if not admits(node, cls):
         return never
     plain, deep = _makers(cls)
-    return _every(
-        [plain[keyword](node, cls) for keyword in node if keyword in plain]
-        + [maker(schema, cls) for maker in dict.fromkeys(deep[keyword] for keyword in node if keyword in deep)]
-    )
+    checks = [plain[keyword](node, cls) for keyword in node if keyword in plain]
+    makers = [deep[keyword] for keyword in node if keyword in deep]
+    if makers:
+        checks += [maker(schema, cls) for maker in (dict.fromkeys(makers) if len(makers) > 1 else makers)]
+    return _every(checks)
 
 
 @cache
@@ -90,13 +91,15 @@ def _makers(cls: type) -> tuple[dict[str, Maker], dict[str, Callable[[Schema, ty
 def admits(node: Node, cls: type) -> bool:
     """Tell whether ``type`` has a place for the class."""
     types = node.get("type")
-    names = [types] if isinstance(types, str) else types
-    return names is None or any(cls in TYPES[name] for name in names)
+    if types is None:
+        return True
+    return cls in TYPES[types] if isinstance(types, str) else any(cls in TYPES[name] for name in types)
 
 
 def _every(checks: list[Accepts]) -> Accepts:
     """Return one function for several."""
-    checks = [check for check in checks if check is not always]
+    if always in checks:
+        checks = [check for check in checks if check is not always]
     if never in checks:
         return never
     if len(checks) < 2:  # noqa: PLR2004  (the common cases by themselves: a loop is slower)
