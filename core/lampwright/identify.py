@@ -25,23 +25,6 @@ class Identified(Struct, frozen=True):
     difference: str = ""
 
 
-def column(form: FormReader) -> tuple[tuple[str, str], ...] | None:
-    """Return the lamps of a form that is one plain column, top to bottom, each with its colour; None if it is not.
-
-    Heads one above the other are a column too, if it is said where each of their lamps is.
-    """
-    if form.parts:
-        return None
-    lamps = form.anatomy.lamps
-    places = {lamp: record.at[0] for lamp, record in lamps.items() if len(record.at) == 1}
-    if len({place[0] for place in places.values()}) > 1 or len(set(places.values())) != len(lamps):
-        return None
-    if any(len(record.colours) != 1 for record in lamps.values()):
-        return None
-    order = sorted(lamps, key=lambda lamp: -places[lamp][1])
-    return tuple((lamp, lamps[lamp].colours[0]) for lamp in order)
-
-
 def identify(rulebook: Rulebook, signal: Signal, years: Years | None) -> Identified:
     """Return the forms in use in the years whose lamps are those as built, by place or by name.
 
@@ -96,7 +79,7 @@ def as_built(signal: Signal) -> tuple[str, ...]:
 def lamps_of(form: FormReader, signal: Signal) -> tuple[str, ...]:
     """Return a form's lamps in the way the signal tells its own; empty if they cannot be told so."""
     if signal.listed:
-        return tuple(colour for _, colour in column(form) or ())
+        return tuple(colour for _, colour in form.column or ())
     return tuple(sorted(form.lamps))
 
 

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from lampwright.identify import column
 from lampwright.layout import full_name
 
 if TYPE_CHECKING:
@@ -44,7 +43,7 @@ def placed(signal: BoundSignal) -> tuple[Placed, ...]:
 
 def places(form: FormReader) -> list[tuple[str, str]]:
     """Return the lamps of a form by name and colour, from the top down if it is one column; a shared one once."""
-    down = column(form)
+    down = form.column
     if down is not None:
         return list(down)
     again = {name for group in form.form.shared for name in group[1:]}

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from lampwright.identify import column
 from lampwright.layout import full_name
 from lampwright_signals.saying import blanked
 
@@ -82,7 +81,7 @@ def _compared(signal: BoundSignal) -> Compared:
     plated = blanked(signal)
     if not signal.entry.listed:
         return _by_name(form, built, plated)
-    down = column(form)
+    down = form.column
     wanted = [Place(*item) for item in down] if down is not None else places(form)
     with_plated = _from_the_top(wanted, built, ordered=down is not None)
     if not plated or with_plated == SAME:

@@ -306,9 +306,7 @@ def _several(form: FormReader, lamp: str) -> bool:
 
 def _all_lamps(form: FormReader) -> str:
     """Return the lamps a form has, as a tip."""
-    from lampwright.identify import column
-
-    down = column(form)
+    down = form.column
     if down is not None:
         return f"from the top: {', '.join(colour for _, colour in down)}"
     colours = {lamp: [place.colour for place in places(form) if place.lamp == lamp] for lamp in form.lamps}

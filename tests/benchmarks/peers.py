@@ -138,21 +138,27 @@ def sized(folder: Path, commands: dict[str, list[str]], sizes: list[int]) -> Non
     compare(f"{FILES} files", {name: _with(command, files) for name, command in commands.items()}, 2)
 
 
-def slipped(values: Values) -> Values:
-    """Make two slips in each signal that has routes: lamps upside down, and fitted after the plan's year."""
+RIGHT: Final = {"lamps": ["green", "yellow", "red"], "installed": 1975}
+WRONG: Final = {"lamps": ["red", "yellow", "green"], "installed": 1985}
+"""Two slips: lamps upside down, and fitted after the plan's year."""
+
+
+def saying(values: Values, more: Values) -> Values:
+    """Let each signal that has routes say more."""
     signals = values["signals"]
     for name in [name for name, signal in signals.items() if "routes" in signal]:
-        signals[name] |= {"lamps": ["red", "yellow", "green"], "installed": 1985}
+        signals[name] |= more
     return values
 
 
 def beside(folder: Path, command: list[str]) -> None:
-    """Compare a plan of a thousand signals with one that says more, and one that is wrong."""
+    """Compare a plan of a thousand signals with one on boards, and one that is wrong with the same that is right."""
     usual = written(folder / "usual.yaml", plan(1_000))
     wired = written(folder / "wired.yaml", plan(1_000, wired=True))
-    wrong = written(folder / "wrong.yaml", slipped(plan(1_000)))
+    right = written(folder / "right.yaml", saying(plan(1_000), RIGHT))
+    wrong = written(folder / "wrong.yaml", saying(plan(1_000), WRONG))
     compare("with boards", {"wired": [*command, str(wired)], "without": [*command, str(usual)]}, 3)
-    compare("some 2,000", {"findings": [*command, str(wrong)], "none": [*command, str(usual)]}, 3)
+    compare("some 2,000", {"findings": [*command, str(wrong)], "none": [*command, str(right)]}, 3)
 
 
 def main(words: list[str]) -> None:

@@ -9,7 +9,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import fixture_books
-from lampwright.identify import column
 from lampwright.rulebooks.displays import reader
 from support import findings_of, library, result_of
 
@@ -69,7 +68,7 @@ def test_a_signal_built_with_the_lamps_of_its_form_is_right(name: str) -> None:
     forms = {form: reader(rulebook, form) for form in rulebook.forms}
     wired = [(form, lamps(one, board)) for board, (form, one) in enumerate(forms.items()) if one.lamps]
     signals = [flow({"form": form, "lamps": outputs}) for form, outputs in wired]
-    down = {form: [colour for _, colour in column(one) or ()] for form, one in forms.items()}
+    down = {form: [colour for _, colour in one.column or ()] for form, one in forms.items()}
     signals += [flow({"form": form, "lamps": f"[{', '.join(colours)}]"}) for form, colours in down.items() if colours]
     boards = f"boards: {flow({str(board): '{kind: pwm-16}' for board in range(len(forms))})}\n"
     found = findings_of(plan(rulebook.id, signals) + boards, beside=beside)

@@ -10,7 +10,7 @@ from msgspec import Struct
 from lampwright.reports.printable import columns, printable
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
 TAB: Final = 4
 DOTS: Final = "..."
@@ -28,8 +28,9 @@ def cut(line: str, start: int, end: int, room: int) -> Cut:
     """Show a line in at most ``room`` columns; the span is ``line[start:end]``, and has a width even if it is empty."""
     first = max(0, start - room)
     near = line[first : start + 2 * room]  # a line may be as long as a file; what is not near cannot be shown anyway
-    cells = list(_cells(near))
-    stops = [0, *accumulate(columns(cell) for cell in cells)]
+    plain = near.isascii() and near.isprintable()
+    cells = list(near) if plain else list(_cells(near))
+    stops = range(len(cells) + 1) if plain else [0, *accumulate(columns(cell) for cell in cells)]
     head, tail = start - first, min(end - first, len(cells))
     if first == 0 and len(near) == len(line) and stops[-1] <= room:
         left, right = 0, len(cells)
@@ -51,7 +52,7 @@ def _cells(line: str) -> Iterator[str]:
         yield cell
 
 
-def _window(stops: list[int], head: int, tail: int, room: int, *, from_start: bool) -> tuple[int, int]:
+def _window(stops: Sequence[int], head: int, tail: int, room: int, *, from_start: bool) -> tuple[int, int]:
     """Return the first cell to show and the one behind the last, so that dots fit on both sides."""
     left = 0
     if not from_start or stops[tail] > room - len(DOTS):

@@ -27,12 +27,14 @@ def wrapped(text: str, width: int, indent: str = "") -> list[str]:
     """Return a printable text as lines of at most ``width`` columns, all but the first indented; words stay whole."""
     line, *words = text.split(" ")
     lines: list[str] = []
+    used = columns(line)
     for word in words:
-        if columns(line) + 1 + columns(word) > width:
+        more = columns(word)
+        if used + 1 + more > width:
             lines.append(line)
-            line = indent + word
+            line, used = indent + word, columns(indent) + more
         else:
-            line += f" {word}"
+            line, used = f"{line} {word}", used + 1 + more
     return [*lines, line]
 
 

@@ -71,6 +71,23 @@ class FormReader:
         for meaning in self.meanings:
             self._by_lamps.setdefault(meaning.lamps, []).append(meaning)
 
+    @cached_property
+    def column(self) -> tuple[tuple[str, str], ...] | None:
+        """The lamps, if they are one plain column, top to bottom, each with its colour; None if they are not.
+
+        Heads one above the other are a column too, if it is said where each of their lamps is.
+        """
+        if self.parts:
+            return None
+        lamps = self.anatomy.lamps
+        places = {lamp: record.at[0] for lamp, record in lamps.items() if len(record.at) == 1}
+        if len({place[0] for place in places.values()}) > 1 or len(set(places.values())) != len(lamps):
+            return None
+        if any(len(record.colours) != 1 for record in lamps.values()):
+            return None
+        order = sorted(lamps, key=lambda lamp: -places[lamp][1])
+        return tuple((lamp, lamps[lamp].colours[0]) for lamp in order)
+
     def read(self, display: Mapping[str, str]) -> Reading:
         """Read a display of a form without parts.
 

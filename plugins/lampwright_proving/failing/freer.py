@@ -14,10 +14,9 @@ if TYPE_CHECKING:
 
     from lampwright.findings import Finding
     from lampwright.layout import BoundSignal, Layout
+    from lampwright.plans.model import BuiltLamp, Carried
     from lampwright_proving.failing.judging import Case
 
-WIRED: Final = ("lamps", "carries", "wiring")
-"""What a signal says something under if several of its lamps can fail at once."""
 MOST: Final = 3
 """Further signals that a finding points to."""
 
@@ -86,10 +85,9 @@ class FreerWithOneFault(Check):
     def look(self, subject: Layout) -> Iterator[Finding]:
         """Let every single thing fail; signals of which the same is to be said are named together."""
         found: dict[tuple[str, Case], list[BoundSignal]] = {}
-        wired = {signal.name for signal in subject.that_say(WIRED)}
         for signal in subject.signals.values():
             own = signal.form_name in subject.plan.forms
-            for case in _freer(signal, own=own) if own or signal.name in wired else ():
+            for case in _freer(signal, own=own) if own or _wired(signal) else ():
                 found.setdefault((signal.form_name, case), []).append(signal)
         for (_, case), signals in found.items():
             yield self._finding(case, signals)
@@ -114,6 +112,12 @@ class FreerWithOneFault(Check):
         from lampwright_proving.failing.report import in_plan
 
         return in_plan(signal.form_name).replace("A plan", "a plan", 1)
+
+
+def _wired(signal: BoundSignal) -> bool:
+    """Tell whether anything is said of how a signal is wired: else none of its lamps fail together."""
+    told: tuple[BuiltLamp | Carried, ...] = (*(signal.entry.lamps or ()), *(signal.entry.carries or ()))
+    return bool(signal.entry.wiring) or any(one.output or one.detail for one in told)
 
 
 def _freer(signal: BoundSignal, *, own: bool) -> Iterator[Case]:

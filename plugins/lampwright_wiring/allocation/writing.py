@@ -115,9 +115,7 @@ def _bare(value: Any) -> Any:
 
 def _told(signal: BoundSignal, given: Given) -> Any:
     """Return lamps of which the plan tells nothing: from the top down where they are one column, else by name."""
-    from lampwright.identify import column
-
-    if signal.reader is not None and column(signal.reader) is not None and not any(lamp.many for lamp, _ in given):
+    if signal.reader is not None and signal.reader.column is not None and not any(lamp.many for lamp, _ in given):
         return [{lamp.colour: _plain(names)} for lamp, names in given]
     told: dict[str, Any] = {}
     for lamp, names in given:

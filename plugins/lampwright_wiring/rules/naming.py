@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
     from lampwright.findings import Finding, Path
     from lampwright.layout import Layout
+    from lampwright.plans.model import BuiltLamp, Carried
     from lampwright_wiring.catalogue import Catalogue
 
 SECTIONS = ("leds", "boards", "switches", "controllers", "supplies")
@@ -149,10 +150,10 @@ def named(layout: Layout) -> Iterator[Named]:
         else:
             yield Named("leds", as_text(said), ("leds", colour))
     for signal in layout.plan.signals.values():
-        for lamp in signal.lamps or ():
-            yield from _of_lamp(lamp.detail, lamp.path)
-        for item in signal.carries or ():
-            yield from _of_lamp(item.detail, item.path)
+        told: tuple[BuiltLamp | Carried, ...] = (*(signal.lamps or ()), *(signal.carries or ()))
+        for lamp in told:
+            if lamp.detail:
+                yield from _of_lamp(lamp.detail, lamp.path)
     stock = values.get("stock") or {}
     for section in ("leds", "boards"):
         for name in stock.get(section) or ():
