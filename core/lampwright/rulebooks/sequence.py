@@ -121,9 +121,11 @@ def _says(rulebook: Rulebook, aspect: str, situation: Mapping[str, Any]) -> Mapp
 
 
 def _value_fits(rulebook: Rulebook, wanted: Any, fact: Any, situation: Mapping[str, Any]) -> bool:
-    """Tell whether a fact is the value, one of the values, or within the bounds of a condition."""
+    """Tell whether a fact is the value, one of the values, or within the bounds; of several facts one is enough."""
     if isinstance(wanted, dict):
         return all(_bounded(rulebook, bound, limit, fact, situation) for bound, limit in wanted.items())
+    if isinstance(fact, list):
+        return any(_value_fits(rulebook, wanted, one, situation) for one in fact)
     if isinstance(wanted, list):
         return fact in wanted
     return bool(fact == wanted)
