@@ -136,6 +136,7 @@ class Case:
             self.known(part, form.parts, "part of this form", ("aspect", part))
             self.known(aspect, {*book.aspects, DARK, NONE}, "aspect", ("aspect", part))
         must, *_ = as_read(form, {}).answers("", self._situation())
+        self.bench.touched.forms.add(form.name)
         for inner, found in zip(form.parts.values(), must.steps, strict=True):
             self.bench.touched.by_step(inner.name, found)
         shown = {part: aspect or NONE for part, aspect in must.shows if part in wanted}
