@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
@@ -28,7 +29,7 @@ PLACES = frozenset({"output", "outputs", "pinned"})
 """What ``like`` does not lend: an output is a signal's own."""
 
 
-class Told(Struct, frozen=True):
+class Told(Struct, frozen=True, dict=True):
     """One lamp in one colour, or (``indicator`` set) what an indicator shows; ``detail`` is its wiring as written.
 
     ``names`` are its full names in the form (several where parts share it), or those of the indicator's box;
@@ -45,7 +46,7 @@ class Told(Struct, frozen=True):
     content: str = ""
     said: bool = True
 
-    @property
+    @cached_property
     def outputs(self) -> tuple[str, ...]:
         """The outputs it says, as written."""
         said = self.detail.get("outputs") or [self.detail.get("output")]

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from lampwright.findings import Finding
     from lampwright.layout import BoundSignal, Layout
     from lampwright.plans.model import BuiltLamp, Carried
+    from lampwright_proving.failing.faults import Fault
     from lampwright_proving.failing.judging import Case
 
 MOST: Final = 3
@@ -85,10 +86,17 @@ class FreerWithOneFault(Check):
     def look(self, subject: Layout) -> Iterator[Finding]:
         """Let every single thing fail; signals of which the same is to be said are named together."""
         found: dict[tuple[str, Case], list[BoundSignal]] = {}
+        safe: set[object] = set()
         for signal in subject.signals.values():
             own = signal.form_name in subject.plan.forms
-            for case in _freer(signal, own=own) if own or _wired(signal) else ():
-                found.setdefault((signal.form_name, case), []).append(signal)
+            if own or _wired(signal):
+                dark = _dark(signal)
+                alike = _alike(signal, dark)  # signals are mostly wired like others: one of them tells of all
+                cases = list(_freer(signal, dark, own=own)) if alike not in safe else []
+                if not cases:
+                    safe.add(alike)
+                for case in cases:
+                    found.setdefault((signal.form_name, case), []).append(signal)
         for (_, case), signals in found.items():
             yield self._finding(case, signals)
 
@@ -120,13 +128,30 @@ def _wired(signal: BoundSignal) -> bool:
     return bool(signal.entry.wiring) or any(one.output or one.detail for one in told)
 
 
-def _freer(signal: BoundSignal, *, own: bool) -> Iterator[Case]:
-    """Yield what is freer and not covered; single lamps only of a form of the plan's ``own``."""
+def _dark(signal: BoundSignal) -> list[Fault]:
+    """Return what can go dark on a signal, by its wiring; no mixed colour that loses a part."""
     from lampwright.rulebooks.failing import STUCK  # most plans without boards never come here
     from lampwright_proving.failing.faults import faults
+
+    return [fault for fault in faults(signal) if fault.how != STUCK and not any(left for _, left in fault.lamps)]
+
+
+def _alike(signal: BoundSignal, dark: list[Fault]) -> object:
+    """Return what all signals have in common of which the same is read with the same lamps dark."""
+    entry, book = signal.entry, signal.rulebook
+    stands = (book.id if book else "", signal.form_name, signal.years, entry.regime, entry.stage)
+    shows = (entry.gives, entry.blanked, *entry.plates.items())
+    lamps = [
+        tuple((lamp.names, lamp.colour, lamp.many, lamp.indicator, lamp.content) for lamp, _ in fault.lamps)
+        for fault in dark
+    ]
+    return stands, shows, tuple(lamps)
+
+
+def _freer(signal: BoundSignal, dark: list[Fault], *, own: bool) -> Iterator[Case]:
+    """Yield what is freer and not covered; single lamps only of a form of the plan's ``own``."""
     from lampwright_proving.failing.judging import NOTHING, Outcome, cases
 
-    dark = [fault for fault in faults(signal) if fault.how != STUCK and not any(left for _, left in fault.lamps)]
     if signal.entry.stage == DUMMY or not (dark or own):
         return
     for case in cases(signal, dark, single=own):
