@@ -38,6 +38,12 @@ def place(spot: Spot) -> str:
 
 
 def of_manual(rule: str) -> list[str]:
-    """Return the findings of the first wrong example of a rule's manual."""
+    """Return the findings of the first wrong example of a rule's manual, each with the sources it rests on."""
     check = next(check for check in all_checks() if check.name == rule)
-    return full(next(example.text for example in examples(type(check)) if example.wrong))
+    text = next(example.text for example in examples(type(check)) if example.wrong)
+    return [line for finding in findings_of(text) for line in (*lines(finding), *sources(finding))]
+
+
+def sources(finding: Finding) -> Iterator[str]:
+    """Yield the sources of a finding, one a line."""
+    yield from (f"by {source}" for source in finding.citations)

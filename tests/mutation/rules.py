@@ -1,7 +1,7 @@
 """Slips in our own rules: every module that holds checks is changed in one place at a time, and its tests are run.
 
-``PYTHONPATH=tests python -m mutation.rules [FILE|FOLDER ...]`` prints by module how many changes were found, and names
-those that were not. Without a word it takes every module that holds checks.
+``PYTHONPATH=tests python -m mutation.rules [FILE|FOLDER ...]`` prints by module, by package and of all how many
+changes were found, and names those that were not. Without a word it takes every module that holds checks.
 """
 
 from __future__ import annotations
@@ -57,17 +57,31 @@ class Score:
 
     def row(self) -> str:
         """Return the figures as a line."""
-        made = self.outcomes.total()
-        found = self.outcomes[FOUND] + self.outcomes[TIMED_OUT]
-        share = f"{100 * found / made:.1f} %" if made else "-"
-        numbers = (made, self.outcomes[FOUND], self.outcomes[SURVIVED], self.outcomes[TIMED_OUT], len(self.same))
-        return f"{self.path.relative_to(ROOT)!s:<52}" + "".join(f"{number:>9}" for number in numbers) + f"{share:>9}"
+        return row(str(self.path.relative_to(ROOT)), self.outcomes, len(self.same))
+
+
+def row(name: str, outcomes: Counter[int], same: int) -> str:
+    """Return figures as a line."""
+    made = outcomes.total()
+    found = outcomes[FOUND] + outcomes[TIMED_OUT]
+    share = f"{100 * found / made:.1f} %" if made else "-"
+    numbers = (made, outcomes[FOUND], outcomes[SURVIVED], outcomes[TIMED_OUT], same)
+    return f"{name:<52}" + "".join(f"{number:>9}" for number in numbers) + f"{share:>9}"
+
+
+def totals(scores: Sequence[Score]) -> Iterator[str]:
+    """Yield a line for each package, and one for all."""
+    names = list(dict.fromkeys(package(score.path) for score in scores))
+    for name in [*names, "all"] if len(names) > 1 else names:
+        theirs = [score for score in scores if name in (package(score.path), "all")]
+        outcomes = sum((score.outcomes for score in theirs), Counter[int]())
+        yield row(name, outcomes, sum(len(score.same) for score in theirs))
 
 
 def with_checks() -> list[Path]:
-    """Return the modules that hold checks."""
+    """Return the modules that hold checks; some are of a kind that a plugin makes of ``Check``, as ElectricalCheck."""
     files = (ROOT / "plugins").rglob("*.py")
-    return sorted(path for path in files if "(Check):" in path.read_text(encoding="utf-8"))
+    return sorted(path for path in files if "Check):" in path.read_text(encoding="utf-8"))
 
 
 def asked(words: Sequence[str]) -> list[Path]:
@@ -111,6 +125,8 @@ def report(scores: Iterable[Score]) -> Iterator[str]:
     for score in scores:
         done.append(score)
         yield score.row()
+    yield ""
+    yield from totals(done)
     yield f"\nnot found: {sum(len(score.survivors) for score in done)}"
     for score in done:
         for mutant in score.survivors:

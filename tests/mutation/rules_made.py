@@ -198,8 +198,8 @@ class Known:
         self.bodies = dict(bodies(ast.parse(source), ""))
 
     def statement(self, line: int) -> range:
-        """Return the lines of the innermost statement that has a line."""
-        return next(lines for lines in reversed(self.statements) if line in lines)
+        """Return the lines of the innermost statement that has a line; a decorator stands above its own."""
+        return next((lines for lines in reversed(self.statements) if line in lines), range(line, line + 1))
 
     def function(self, line: int) -> str:
         """Return the outermost function that has a line in its body; its head is run where it is defined."""
