@@ -36,6 +36,15 @@ def running(board: Board) -> Fraction | None:
     return board.frequency if value is None else frequency(pwm, value)
 
 
+def at_least(board: Board, asked: Fraction | int) -> Fraction | None:
+    """Return the lowest frequency that a board reaches from one on; None if it sets none or reaches none so high."""
+    pwm = board.kind.pwm if board.kind else None
+    if pwm is None or pwm.oscillator is None or pwm.prescale is None:
+        return None
+    value = int(pwm.oscillator / (pwm.steps * asked)) - 1
+    return frequency(pwm, min(value, pwm.prescale[1])) if value >= pwm.prescale[0] else None
+
+
 def refresh_time(wiring: Wiring, controller: str) -> Fraction | None:
     """Return how long it takes to set all outputs of a controller's boards; None if bus or boards are not known."""
     found = wiring.controllers.get(controller)

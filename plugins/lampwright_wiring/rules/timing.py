@@ -218,8 +218,16 @@ class VisibleFlicker(ElectricalCheck):
             subject.spot("frequency") if board.frequency else subject.spot("kind"),
             related=[subject.layout.spot(*lamp.path, label="dimmed") for lamp in dim[:3]],
             citations=(FLICKER if seen else IEEE,),
-            tip=f"{LOW_RISK} Hz or more",
+            tip=_above(board),
         )
+
+
+def _above(board: Board) -> str:
+    """Say which frequency would do; a board that steps to a lower one than was asked is told one that it reaches."""
+    from lampwright_wiring import pulses, saying
+
+    reached = pulses.at_least(board, LOW_RISK)
+    return f"{saying.hertz(reached)}, the next it reaches" if reached is not None else f"{LOW_RISK} Hz or more"
 
 
 def dimmed(layout: Layout, wiring: Wiring, board: Board) -> list[WiredLamp]:
