@@ -162,7 +162,9 @@ def _walk(value: Any, table: Table | str, path: Path, found: list[Mention]) -> N
             found += [Mention((*path, key), table[KEYS], key, on_key=True) for key in value]
         for key, said in value.items():
             below = _below(key, table)
-            if below is not None and (said.__class__ in DEEP or below.__class__ is str or SELF in below):
+            if below.__class__ is str and said.__class__ is str:
+                found.append(Mention((*path, key), below, said))
+            elif below is not None and (said.__class__ in DEEP or below.__class__ is str or SELF in below):
                 _walk(said, below, (*path, key), found)
 
 
