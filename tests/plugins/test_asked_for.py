@@ -8,6 +8,11 @@ from support import result_of
 
 BARE = "plan: 1\nsignals: {HF1: {form: three-aspect}}\n"
 BOOK = "plan: 1\nrulebook: gb-colour-light\nsignals: {HF1: {form: three-aspect}}\n"
+ROUTE = (
+    "signals:\n  HF1: {form: three-aspect, sighting: 60 cm, routes: [{to: HF3, SAID}]}\n  HF3: {form: three-aspect}\n"
+)
+LINES = "lines: {main: {headway: 80 s}, slow: {}}\n"
+UNSCALED = "plan: 1\nrulebook: gb-colour-light\nyear: 1978\n" + LINES + ROUTE
 ASKED = [
     (BARE, "no rulebook given",
      """aspect-not-in-use distant-of-distant fitted-after-plan-year form-not-in-use form-not-said idle-aspect
@@ -40,6 +45,12 @@ ASKED = [
      """unreached-signal unused-end unused-track"""),
     (BARE, "no conflicts given",
      """missing-conflict one-sided-conflict unfounded-conflict"""),
+    (UNSCALED.replace("SAID", "overlap: {length: 10 cm}, to-points: 10 cm"), "no scale given",
+     "misplaced-junction-signal short-overlap short-sighting"),
+    (UNSCALED.replace("SAID", "turns: left"), "no lengths given", "headway-not-kept"),
+    (UNSCALED.replace("SAID", "turns: left"), "no sections of all routes given", "unused-track"),
+    ("plan: 1\nparameters: {overlap: 5 m}\n" + ROUTE.replace("SAID", "over: AA"), "no rulebook given",
+     "unknown-parameter"),
     (BOOK, "no year given",
      """aspect-not-in-use fitted-after-plan-year form-not-in-use indicator-not-in-use undated-indicator
      undated-survivor year-outside-rulebook"""),
