@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING, Any, Final
 
 from command_line import call
 from lampwright import documents, schema
-from lampwright.documents import Unreadable
+from lampwright.documents import Limits, Unreadable
+from lampwright.documents.builder import Builder
 from lampwright.layout import Settings
 from lampwright.project import Run
 from lampwright.reports import Options
@@ -50,7 +51,10 @@ COMMANDS: Final = (
 
 
 def read(data: bytes) -> None:
-    """Read it: every value of the document has a place, or it is said where it could not go on."""
+    """Read it: every value of the document has a place, or it is said where it could not go on.
+
+    What is read without the parser is read by it too, and must be the same.
+    """
     try:
         document = documents.read(data, "file.yaml")
     except Unreadable as error:
@@ -60,6 +64,9 @@ def read(data: bytes) -> None:
             assert fault.message
         return
     _placed(document, document.values, ())
+    parser = Builder(document.text, Limits())
+    parser.build()
+    assert (repr(parser.root), parser.marks, parser.slips) == (repr(document.values), document.marks, [])
 
 
 def _placed(document: documents.Document, value: Any, path: tuple[str | int, ...]) -> None:
