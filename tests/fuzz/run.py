@@ -89,6 +89,8 @@ def main() -> int:
     said = options.parse_args()
     failed = 0
     sys.stdout.write(f"{'target':<10}{'inputs':>9}{'failures':>10}{'slowest s':>11}{'reached':>9}\n")
+    if unknown := [name for name in said.targets if name not in TARGETS]:
+        options.error(f"there is no target {unknown[0]}; there are {', '.join(TARGETS)}")
     for name in said.targets or TARGETS:
         tried = (guided if said.guided else by_chance)(name, said.seconds, said.seed)
         sys.stdout.write(
