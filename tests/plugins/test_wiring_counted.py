@@ -177,14 +177,16 @@ def test_a_head_against_its_board(said: str, head: str, does: str, tip: str, why
     assert full(plan, rule="wrong-polarity") == (found if does else [])
 
 
+SIX = [f"position-{number}" for number in range(1, 7)]
+
+
 @pytest.mark.parametrize(
     ("carried", "told", "at", "beside"),
     [
         (["position-1: A.1"], "position-1 of HF1 has 5 lights, and counts as one LED", "position-1", []),
         (
-            [f"position-{number}: A.{number}" for number in range(1, 7)],
-            "position-1, position-2, position-3, position-4, position-5 and position-6 of HF1 have 5 lights each, "
-            "and count as one LED each",
+            [f"{name}: A.{output}" for output, name in enumerate(SIX)],
+            f"{', '.join(SIX[:5])} and {SIX[5]} of HF1 have 5 lights each, and count as one LED each",
             "position-1",
             ["position-2", "position-3", "position-4"],
         ),
