@@ -320,3 +320,16 @@ def test_signals_of_one_form_are_one_finding() -> None:
 def test_a_lamp_that_stays_lit_is_no_finding_of_a_check(plan: Path) -> None:
     """Every signal with two yellows would have one."""
     assert call("check", plan).code == 0
+
+
+def test_signals_of_one_form_that_are_wired_otherwise_are_asked_each() -> None:
+    """The first is safe: a board that is off leaves nothing of an aspect. Of five that are not, four are shown."""
+    wired = "{form: three-greens, lamps: {upper: A.0, middle: B.0, lower: LOWER, red: A.1}}"
+    signals = [f"HF1: {wired.replace('LOWER', 'C.0')}"]
+    assert findings_of(plan_of("\n".join(signals), THREE_GREENS)) == []
+    signals += [f"HF{number}: {wired.replace('LOWER', 'B.1')}" for number in range(2, 7)]
+    told = [one for one in findings_of(plan_of("\n".join(signals), THREE_GREENS)) if one.rule == "freer-with-one-fault"]
+    assert [one.message for one in told] == [
+        "HF2, HF3, HF4, HF5 and HF6 at preliminary-caution with board B off read as clear, which is freer"
+    ]
+    assert [spot.label for spot in told[0].related] == [f"so does HF{number}" for number in (3, 4, 5)]
