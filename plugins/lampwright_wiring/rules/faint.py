@@ -64,9 +64,10 @@ class ResistorTooLarge(ElectricalCheck):
         """Yield a finding for each place that lets too little through."""
         from lampwright_wiring import saying
         from lampwright_wiring.model import bind
+        from lampwright_wiring.rules.voltages import scarce
 
         wiring = bind(subject)
-        for path, found in by_place(subject, wiring, _faint).items():
+        for path, found in by_place(subject, wiring, lambda feed: _faint(feed) and not scarce(wiring, feed)).items():
             lamps, feed = [lamp for lamp, _ in found], found[0][1]
             assert feed.draw.each is not None  # noqa: S101  (_faint has looked)
             aim = _aim(feed)

@@ -210,8 +210,7 @@ class TooLittleVoltage(ElectricalCheck):
         from lampwright_wiring.model import bind
 
         wiring = bind(subject)
-        scarce = by_place(subject, wiring, lambda feed: _left(feed, worst=True) < _wanted(wiring, feed), ("led",))
-        for path, found in scarce.items():
+        for path, found in by_place(subject, wiring, lambda feed: scarce(wiring, feed), ("led",)).items():
             lamps, feed = [lamp for lamp, _ in found], found[0][1]
             led, volts = feed.load.led, feed.draw.volts
             assert led is not None  # noqa: S101  (_left has looked)
@@ -229,6 +228,11 @@ class TooLittleVoltage(ElectricalCheck):
                 tip="a supply of more voltage, fewer LEDs in series, or an output or driver that keeps less",
                 level=Level.ERROR if sure <= 0 else Level.WARNING,
             )
+
+
+def scarce(wiring: Wiring, feed: Feed) -> bool:
+    """Tell whether LEDs and outputs may leave too little of their supply for what sets the current."""
+    return _left(feed, worst=True) < _wanted(wiring, feed)
 
 
 def _says(subject: About[Board], key: str) -> bool:
