@@ -119,3 +119,85 @@ def test_what_a_wire_loses_and_which_lamp_it_dims_most(length: str, lost: str, l
         "beside boards/A/length: one way",
     ]
     assert full(HEAD + WIRE.replace("LENGTH", length), rule="wire-drop") == (told if lost else [])
+
+
+def overloaded(board: str, red: str) -> list[str]:
+    """Return what is said of an output that lights red LEDs."""
+    plan = f"{HEAD}boards: {{A: {{kind: pwm-16, supply: five, {board}}}}}\nsupplies: {{five: {{voltage: 5 V}}}}\n"
+    return full(f"{plan}leds: {{red: {{kind: red-3mm, {red}}}}}\n{STOP}", rule="output-overloaded")
+
+
+GIVES = "tip 330 ohm keeps it at 9.7 mA at most; or common-anode heads on outputs that sink may take 25 mA; "
+BEHIND = "or behind a transistor the output gives 1 mA, and the LEDs count on their supply"
+TAKES, CARRIES = "A.1 of a 16-output 12-bit PWM board may", "the NPN transistor below the LED at A.1 may carry 100 mA"
+
+
+@pytest.mark.parametrize(
+    ("board", "red", "told"),
+    [
+        ("drive: source", "resistor: 320 ohm", ()),  # (5 - 1.8) / 320 = 10 mA
+        (
+            "drive: source",
+            "resistor: 310 ohm",
+            (" (warning)", f"up to 10.3 mA, and {TAKES} give 10 mA", GIVES + BEHIND),
+        ),
+        (
+            "drive: source",
+            "resistor: 300 ohm",
+            (" (warning)", f"up to 10.7 mA, and {TAKES} give 10 mA", GIVES + BEHIND),
+        ),
+        ("drive: source", "resistor: 290 ohm", ("", f"10.3 mA, and {TAKES} give 10 mA", GIVES + BEHIND)),
+        ("drive: sink", "leds: 2 parallel, resistor: 256 ohm", ()),  # 2 x (5 - 1.8) / 256 = 25 mA
+        (
+            "drive: sink",
+            "leds: 2 parallel, resistor: 255 ohm",
+            (
+                " (warning)",
+                f"up to 25.1 mA, and {TAKES} take in 25 mA",
+                f"tip 270 ohm keeps it at 11.9 mA at most; {BEHIND}",
+            ),
+        ),
+        ("switch: npn-transistor", "leds: 5 parallel, resistor: 160 ohm", ()),  # 5 x 3.2 / 160 = 100 mA
+        (
+            "switch: npn-transistor",
+            "leds: 10 parallel, resistor: 160 ohm",
+            ("", f"181 mA, and {CARRIES}", "tip 330 ohm keeps it at 9.7 mA at most"),
+        ),
+    ],
+)
+def test_what_an_output_may_carry(board: str, red: str, told: tuple[str, str, str]) -> None:
+    """By the data of the board, or of what switches for it; a warning where only the worst LEDs are too much."""
+    level, takes, tip = told or ("", "", "")
+    lines = [
+        f"output-overloaded{level} at leds/red/resistor",
+        f"red of HF1 takes {takes}",
+        tip,
+        "beside signals/HF1/lamps/1/red: and this",
+    ]
+    assert overloaded(board, red) == (lines if told else [])
+
+
+MIXES = ["{red: 60 %, green: 100 %}", "{green: 100 %, red: 60 %}"]
+
+
+@pytest.mark.parametrize(
+    ("mix", "spoilt"),
+    [(MIXES[0], True), (MIXES[1], True), ("{red: 60 %, blue: 100 %}", False), (f"{MIXES[0][:-1]}, blue: 1 %}}", False)],
+)
+@pytest.mark.parametrize(
+    ("form", "lamps", "at"),
+    [
+        ("searchlight, installed: 1950", "{lens: {red: A.0, green: A.1, yellow: {mix: MIX}}}", "lens/yellow"),
+        ("three-aspect", "[{green: A.0}, {yellow: {outputs: [A.1, A.2], mix: MIX}}, {red: A.3}]", "1/yellow"),
+    ],
+)
+def test_a_mix_that_loses_a_part(form: str, lamps: str, at: str, mix: str, spoilt: bool) -> None:  # noqa: FBT001
+    """Green is left of yellow, whichever stands first; of three colours two are left, which no rulebook names."""
+    plan = f"{HEAD}boards: {{A: {{kind: pwm-16, frequency: 1526 Hz}}}}\n"
+    plan += f"signals:\n  HF1: {{form: {form}, lamps: {lamps.replace('MIX', mix)}}}\n"
+    lines = [
+        f"unsafe-mix (warning) at signals/HF1/lamps/{at}",
+        "HF1 would show clear for caution if the red LED of its mixed yellow failed",
+        "tip an LED that is yellow by itself",
+    ]
+    assert full(plan, rule="unsafe-mix") == (lines if spoilt else [])
