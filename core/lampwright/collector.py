@@ -11,17 +11,19 @@ if TYPE_CHECKING:
 
 
 @contextmanager
-def collector_off() -> Iterator[None]:
+def collector_off(*, for_good: bool = False) -> Iterator[None]:
     """Switch it off while things are made that are all there to stay: it would look again and again at every one.
 
-    Afterwards they count as old, so that it does not look at all of them at once.
+    With ``for_good`` they count as old afterwards, so that it does not look at all of them at once. That is for a call
+    that is nearly done: what has become old so is hardly ever looked for, and an editor's process would only grow.
     """
     collecting = gc.isenabled()
     gc.disable()
     try:
         yield
     finally:
-        if collecting:
+        if collecting and for_good:
             gc.freeze()
             gc.unfreeze()
+        if collecting:
             gc.enable()

@@ -191,7 +191,7 @@ def _examined(  # noqa: PLR0913  (what a call says)
         documents = {**library.documents, **session.configuration_documents}
         return Result(found, documents=documents, files=[rulebook])
     given = [(name, texts[name].encode() if texts and name in texts else source) for name, source in sources(files)]
-    with collector_off():
+    with collector_off(for_good=True):
         result = session.examine(given, Settings(year, named), allow=allow, tell=tell, share=share)
     if year:
         know_year(result, year)
