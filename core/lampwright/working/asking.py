@@ -62,11 +62,14 @@ class Asking:
         return Face(post.seen(answer.shows), post.rulebook.id, route, trains, second)
 
     def _nears(self, facts: Facts) -> bool:
-        """Tell whether on a route of these facts something else may be asked once a train is near."""
+        """Tell whether on a route of these facts something else may be asked once a train is near.
+
+        Bounds count as met: they may be those of another route, as ``next-route.speed``.
+        """
         if facts not in self._nearing:
             known = {"route": dict(facts)}
             self._nearing[facts] = any(
-                fits(book, {"route": when.get("route", {})}, known)
+                fits(book, {"route": _without_bounds(when.get("route", {}))}, known)
                 for book in self._books.values()
                 for when in _conditions(book)
                 if "approached" in when
@@ -112,6 +115,11 @@ class Asking:
         says = _plainly(self._books[book].aspects[aspect].says)
         same = [name for name, known in own.aspects.items() if _plainly(known.says) == says]
         return aspect if aspect in same else next(iter(same), f"{book}/{aspect}")
+
+
+def _without_bounds(wanted: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what a condition asks of a route by words."""
+    return {name: value for name, value in wanted.items() if not isinstance(value, dict)}
 
 
 def _asked(books: Iterable[Rulebook]) -> tuple[frozenset[str], bool]:
