@@ -118,6 +118,7 @@ def test_what_is_not_usual_is_left_to_the_parser(text: str) -> None:
         ("- b: {c: d}", Limits(depth=2)),
         ("a: bcdefghi", Limits(scalar=8)),
         ("a: [b, c, d, e]", Limits(nodes=4)),
+        ("- a:\n- a:\n- a:\n- a:\n", Limits(nodes=10)),
     ],
 )
 def test_what_may_be_over_a_limit_is_left_to_the_parser(text: str, limits: Limits) -> None:

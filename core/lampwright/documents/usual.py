@@ -54,7 +54,10 @@ def usual(text: str, limits: Limits) -> tuple[Any, array[int]]:
         raise Unusual
     if len(text) > 2 * limits.nodes or max(map(len, text.split("\n"))) > limits.scalar:
         raise Unusual
-    return _Text(text, limits.depth).read()
+    root, marks = _Text(text, limits.depth).read()
+    if len(marks) > 2 * limits.nodes:  # keys without values are more than one for two characters
+        raise Unusual
+    return root, marks
 
 
 class _Text:
