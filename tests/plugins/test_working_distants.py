@@ -245,3 +245,37 @@ def test_a_distant_that_never_clears(kind: str, over: str, said: str, key: str) 
         "beside parameters/fixed-distant-speed: the rulebook's figure",
     ]
     assert full(plan, rule="fixed-distant-on-fast-line") == (found if key else [])
+
+
+SMALLEST = {
+    "main": "three-aspect is the smallest form that can say all HF1 is asked: danger, caution, clear",
+    "shunt": "shunt-red-white is the smallest form that can say all HF1 is asked: shunt-stop, shunt-proceed",
+}
+
+
+@pytest.mark.parametrize(
+    ("form", "kind", "lacks"),
+    [
+        ("shunt-red-white", "", ""),
+        ("shunt-red-white", "shunt", ""),
+        ("shunt-red-white", "main", "caution and clear, and a shunting signal has no yellow"),
+        ("position-light", "main", "caution and clear, and a position light has no yellow"),
+        ("two-aspect-stop, gives: danger", "main", "caution and clear, and a two-aspect stop signal has no yellow"),
+        ("two-aspect-stop", "shunt", "shunt-proceed, and a two-aspect stop signal has no white"),
+        ("two-aspect-red-yellow", "shunt", "shunt-proceed, and a two-aspect signal has no white"),
+        ("two-aspect-red-yellow", "main", ""),
+    ],
+)
+def test_a_signal_that_never_clears_for_its_route(form: str, kind: str, lacks: str) -> None:
+    """A shunting signal shunts where no class is said; a yellow clears, if only with a warning."""
+    route = f"class: {kind}, to: west" if kind else "to: west"
+    plan = f"{GB}ends: {{west: {{kind: off-stage, assume: [danger, clear]}}}}\nsignals:\n"
+    told = full(f"{plan}  HF1: {{form: {form}, from: off-stage, routes: [{{{route}}}]}}\n", rule="missing-indication")
+    found = [
+        "missing-indication at signals/HF1/form",
+        f"HF1 must be able to show {lacks}",
+        f"because {kind} route HF1 to west may be set while west is taken to show danger",
+        f"tip {SMALLEST.get(kind, '')}",
+        "beside signals/HF1/routes/0/to: asked on this route",
+    ]
+    assert told[:5] == (found if lacks else [])

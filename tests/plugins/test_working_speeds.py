@@ -178,3 +178,44 @@ def test_an_overlap_of_full_size_needs_no_scale() -> None:
         "tip 180 m; or say that it is shorter: `{length: real 37 m, kind: reduced}`",
         "beside parameters/overlap: the rulebook's figure",
     ]
+
+
+@pytest.mark.parametrize(("line", "told"), [("main", True), ("slow", False)])
+def test_a_headway_is_asked_of_ways_that_lie_on_the_line_whole(line: str, told: bool) -> None:  # noqa: FBT001
+    """Three stretches of four aspects, of which one may be another line's."""
+    plan = measured(f"{FOUR}  HF9: {{form: three-aspect}}\n", ", headway: 10 s", AA="3 m", AB="3 m", AC="3 m", AD="9 m")
+    plan = plan.replace("10 s}}", "10 s}, slow: {speed: 60 mph}}").replace("AC: {line: main", f"AC: {{line: {line}")
+    plan = plan.replace("AD: {line: main", "AD: {line: slow")
+    found = full(plan, rule="headway-not-kept")
+    assert found[1:3] == (
+        [
+            "trains on main can follow each other after 117 s at the soonest: so long it takes from HF1 to HF7",
+            "because HF1 is clear only once the train before is clear of HF7, 2,743 m (9.00 m on the layout) on",
+        ]
+        if told
+        else []
+    )
+
+
+TOE = (
+    "track:\n  AZ: {next: [west, AA], signals: {HF3: AA}}\n  AA: {next: [AZ, 101]}\n"
+    "  101: {toe: AA, normal: AB, reverse: AC}\n  AB: {next: [101, main]}\n  AC: {next: [101, branch]}\n"
+    "ends: {west: {kind: off-stage}, main: {kind: off-stage}, branch: {kind: off-stage}}\npoints: {101: {}}\n"
+    "signals:\n  HF3:\n    form: three-aspect\n    from: west\n    routes:\n"
+    "      - {to: main, over: [AA, AB], points: {101: normal}, turns: straight}\n"
+    "      - {to: branch, over: [AA, AC], points: {101: reverse}, turns: left, indicator: position-1}\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("length", "told"),
+    [
+        ("5 cm", "only 15 m (5.0 cm on the layout) before the points to main, which is too near"),
+        ("1 m", ""),
+        ("4 m", "as far as 1,219 m (4.00 m on the layout) before the points to main, which is too far"),
+    ],
+)
+def test_points_at_the_end_of_a_section(length: str, told: str) -> None:
+    """Where the track says so they are just as far as the section is long."""
+    plan = f"{GB}sections: {{AZ: {{}}, AA: {{length: {length}}}, AB: {{length: 1 m}}, AC: {{length: 1 m}}}}\n{TOE}"
+    assert full(plan)[1:2] == ([f"HF3 stands {told}"] if told else [])
