@@ -139,6 +139,7 @@ class UnlitIndicator(Check):
         "unknown-indicator",
         "indicator-not-carried",
         "indicator-on-wrong-side",
+        "indicator-on-obvious-route",
         "missing-route-indicator",
         "shared-indication",
         "indistinct-routes",

@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from lampwright_wiring.model import Wiring
 
 T = TypeVar("T")
+FORM_FIRST = ("unknown-form", "unknown-lamp", "missing-lamp", "surplus-lamp", "wrong-lamp-colour")
+"""Checks that leave the form in doubt: which lamps are to be wired is not known then."""
 
 
 class About(Struct, Generic[T], frozen=True):

@@ -64,6 +64,8 @@ class IdleAspect(Check):
     name = "idle-aspect"
     level = Level.NOTE
     needs = (
+        "dead-reference",
+        "repeats-itself",
         "distant-of-distant",
         "missing-indication",
         "no-rule-fits",

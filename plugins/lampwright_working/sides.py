@@ -68,7 +68,7 @@ class TurnAgainstPoints(Audit):
     name = "turn-against-points"
     level = Level.WARNING
     scope = ROUTE
-    needs = (*LAID, "points-off-way", "indicator-on-wrong-side")
+    needs = (*LAID, "points-off-way", "indicator-on-wrong-side", "unknown-form")
 
     def look(self, subject: BoundRoute) -> Iterator[Finding]:
         """Compare the turn of a route with the sides of its points."""

@@ -10,10 +10,10 @@ from lampwright.checks import SIGNAL
 from lampwright.manual import examples
 from mutation.plans import PLANS, plan, spread, written
 from mutation.slips import OPERATORS
-from support import all_checks, result_of
+from support import all_checks, result_of, rules_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
     from pathlib import Path
 
     from lampwright.checks import Check
@@ -40,6 +40,48 @@ def test_nothing_is_passed_over_in_plans_with_slips(path: Path) -> None:
     for operator in OPERATORS:
         for mutant in spread(list(operator.make(plan(path))), 1):
             assert passed_over(mutant.text) == []
+
+
+@pytest.mark.parametrize("check", all_checks(), ids=lambda check: check.name)
+def test_no_check_waits_in_vain(check: Check) -> None:
+    """What stops a check that looks only at some signals stops those that need it at the others too."""
+    assert waited_for(check, everywhere=True) == waited_for(check, everywhere=False)
+
+
+def test_a_lamp_without_an_output_is_not_told_where_the_form_is_in_doubt() -> None:
+    """On a signal without routes, at which no check of indicators looks."""
+    plan = "plan: 1\nrulebook: gb-colour-light\nyear: 1978\nboards: {A: {kind: pwm-16}}\nsignals:\n  X1: "
+    lamps = "[{green: A.0}, {red: A.1}, {yellow: {}}]"
+    assert rules_of(f"{plan}{{form: four-aspect, lamps: {lamps}}}\n") == ["missing-lamp"]
+    assert rules_of(f"{plan}{{form: three-aspectt, lamps: {lamps}}}\n") == ["unknown-form"]
+
+
+class Asked:
+    """In place of a layout: tells which keys a scope asks for."""
+
+    def that_say(self, keys: Sequence[str]) -> Sequence[str]:
+        """Return the keys."""
+        return keys
+
+
+def waited_for(check: Check, *, everywhere: bool) -> set[str]:
+    """Return what must find nothing first, directly or not; ``everywhere`` the check looks, or if it only may."""
+    known = {one.name: one for one in all_checks()}
+    found: set[str] = set()
+    waiting = [*check.needs]
+    while waiting:
+        name = waiting.pop()
+        if name not in found:
+            found.add(name)
+            waiting += known[name].needs if not everywhere or looks_too(known[name], check) else ()
+    return found
+
+
+def looks_too(needed: Check, check: Check) -> bool:
+    """Tell whether a check looks at every signal that another looks at."""
+    if needed not in NARROW:
+        return True
+    return check in NARROW and {*check.scope.subjects(Asked())} <= {*needed.scope.subjects(Asked())}
 
 
 def passed_over(text: str) -> list[str]:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from lampwright.checks import SIGNAL
 from lampwright.findings import Level
-from lampwright_wiring.scopes import ElectricalCheck
+from lampwright_wiring.scopes import FORM_FIRST, ElectricalCheck
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -53,7 +53,13 @@ class UncountedLights(ElectricalCheck):
     name = "uncounted-lights"
     level = Level.WARNING
     scope = SIGNAL
-    needs = ("unknown-indicator", "indicator-beyond-form", "indicator-not-carried")
+    needs = (
+        "unknown-indicator",
+        "indicator-beyond-form",
+        "indicator-not-carried",
+        "indicator-on-wrong-side",
+        *FORM_FIRST,
+    )
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield one finding for all indicators of so many lights whose LEDs are not counted."""

@@ -9,7 +9,7 @@ from lampwright.findings import Level
 from lampwright.plans.model import DUMMY
 from lampwright.words import did_you_mean, listed
 from lampwright_wiring.places import output_path
-from lampwright_wiring.scopes import OUTPUT, About, ElectricalCheck
+from lampwright_wiring.scopes import FORM_FIRST, OUTPUT, About, ElectricalCheck
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -228,7 +228,7 @@ class UnwiredLamp(ElectricalCheck):
 
     name = "unwired-lamp"
     scope = SIGNAL
-    needs = ("dead-fibre", "unknown-indicator", "indicator-beyond-form", "indicator-on-wrong-side")
+    needs = ("dead-fibre", "unknown-indicator", "indicator-beyond-form", "indicator-on-wrong-side", *FORM_FIRST)
 
     def look(self, subject: BoundSignal) -> Iterator[Finding]:
         """Yield a finding for the lamps of a signal that lack an output."""
