@@ -31,7 +31,8 @@ TESTS: Final = {
                            "tests/standards/test_exclusions.py", "tests/standards/test_flank.py", "tests/rulesets"),
     "lampwright_wiring": ("tests/plugins/test_wiring_[cimop]*.py", "tests/standards/test_electrics_*.py"),
     "lampwright_proving": ("tests/plugins/test_proving_[fk]*.py", "tests/standards/test_lost_lamps.py"),
-    "lampwright": ("tests/core/working", "tests/plugins/test_working_*.py", "tests/standards", "tests/rulesets"),
+    "lampwright": ("tests/core/working/test_[!p]*.py", "tests/plugins/test_working_*.py", "tests/standards",
+                   "tests/rulesets"),
 }  # fmt: skip
 LONGEST: Final = 0.15
 """Seconds that a test may take, as traced: a mutant that lives is seen by all of them."""

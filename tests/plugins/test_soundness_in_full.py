@@ -266,3 +266,56 @@ def test_one_light_of_one_colour_in_two_places(lamps: str, shows: str, light: st
         "beside forms/three-aspect/shows/caution: the display of caution",
     ]
     assert full(rulebook) == (found if light else [])
+
+
+ANNOUNCED = """rulebook: 1
+id: toy
+title: A toy
+source: memory
+aspects:
+  danger: {says: {authority: stop}}
+  expect: {says: {authority: proceed, speed-next: NEXT}}
+  slow: {says: {authority: proceed, speed-now: NOW}}
+order: [[danger, expect, slow]]
+forms:
+  three-aspect:
+    role: stop
+    indicators: [figure]
+    lamps: {green: green, yellow: yellow, red: red}
+    shows: {danger: red, expect: yellow, slow: green}
+indicators:
+  figure: {title: figure, kind: figure, figures: 4..8, times: 10 km/h, colour: white}
+sequence:
+  - {when: {route: {speed: {below: line}}}, show: slow}
+  - {when: {next: {authority: [stop, proceed]}}, show: expect}
+"""
+
+
+@pytest.mark.parametrize(
+    ("announced", "now", "level", "wrong"),
+    [
+        ("60 km/h", "60 km/h", "", ""),
+        ("60 km/h", "40 km/h", "", "40 km/h"),
+        ("40 km/h", "60 km/h", " (warning)", "60 km/h"),
+        ("60 km/h", "[40 km/h, 60 km/h]", "", "40 km/h"),
+        ("40 km/h", "figure", " (warning)", "50 km/h, 60 km/h, 70 km/h or 80 km/h"),
+        ("60 km/h", "figure", "", "40 km/h, 50 km/h, 70 km/h or 80 km/h"),
+        ("figure", "60 km/h", "", ""),
+        ("figure", "90 km/h", " (warning)", "90 km/h"),
+        ("figure", "30 km/h", "", "30 km/h"),
+    ],
+)
+def test_what_is_announced_against_what_the_next_signal_shows(announced: str, now: str, level: str, wrong: str) -> None:
+    """Less is an error, for the driver comes too fast; more a warning. A box may show each of its figures."""
+    found = full(ANNOUNCED.replace("NEXT", announced).replace("NOW", now), rule="false-announcement")
+    says = announced.replace("figure", "40 km/h, 50 km/h, 60 km/h, 70 km/h or 80 km/h")
+    assert found == (
+        [
+            f"false-announcement{level} at aspects/expect/says/speed-next",
+            f"expect announces {says}, and stands before slow, which shows {wrong}",
+            "beside aspects/slow/says/speed-now: slow",
+            "beside sequence/1: this rule puts the one before the other",
+        ]
+        if wrong
+        else []
+    )
