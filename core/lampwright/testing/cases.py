@@ -175,11 +175,14 @@ class Case:
         """Return the form that is asked, in the years of the case."""
         book, name = self.bench.book(), self.said["form"]
         self.known(name, book.forms, "form", ("form",))
+        return reader(book, name, self.span("year"))
+
+    def span(self, key: str) -> Years | None:
+        """Return the years that the case says under a key; None if it says none."""
         try:
-            years = Years.parse(self.said["year"]) if "year" in self.said else None
+            return Years.parse(self.said[key]) if key in self.said else None
         except ValueError as error:
-            raise self.complaint(str(error), "year") from None
-        return reader(book, name, years)
+            raise self.complaint(str(error), key) from None
 
     def _there(self, form: FormReader, name: str) -> bool:
         """Tell whether a form, or a part of it, has an element."""

@@ -10,7 +10,6 @@ from lampwright.rulebooks.order import Verdict
 from lampwright.rulebooks.sequence import fits
 from lampwright.testing.seen import drawn, everything, rows
 from lampwright.words import listed
-from lampwright.years import Years
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
@@ -19,9 +18,12 @@ if TYPE_CHECKING:
     from lampwright.rulebooks.model import Fault
     from lampwright.rulebooks.order import Order
     from lampwright.testing.cases import Case
+    from lampwright.years import Years
 
 BESIDE = {"source", "note"}
 """Keys that ask nothing."""
+THINGS = ("aspect", "form", "indicator")
+"""Keys that name what is asked about."""
 HOW = (LOST, STUCK, STEADY)
 """What a fault can be, by the field of it that names the lamp."""
 ORDERED: dict[str, Callable[[Order, str, str], bool]] = {
@@ -38,8 +40,8 @@ SHORT: dict[str, str] = {
 
 def title(said: Mapping[str, Any]) -> str:
     """Return what a case is called: the thing, and what is asked of it."""
-    (_, name), *asked = ((key, value) for key, value in said.items() if key not in BESIDE)
-    return f"{name}: {', '.join(key for key, _ in asked)}"
+    thing = next(key for key in THINGS if key in said)
+    return f"{said[thing]}: {', '.join(key for key in said if key != thing and key not in BESIDE)}"
 
 
 def means(case: Case) -> None:
@@ -47,10 +49,10 @@ def means(case: Case) -> None:
     book, name = case.bench.book(), case.said["aspect"]
     case.known(name, book.aspects, "aspect", ("aspect",))
     _says(case, book.aspects[name].says)
-    for key in ORDERED.keys() & case.said.keys():
-        for other in as_words(case.said[key]):
+    for key, holds in ORDERED.items():
+        for other in as_words(case.said[key]) if key in case.said else ():
             case.known(other, book.aspects, "aspect", (key,))
-            if not ORDERED[key](book.order, name, other):
+            if not holds(book.order, name, other):
                 raise case.complaint(f"by the order {name} is not {SHORT[key]} {other}", key)
     _years(case, book.aspects[name].years)
 
@@ -114,9 +116,9 @@ def _says(case: Case, says: Mapping[str, Any]) -> None:
 
 def _same(case: Case, found: Mapping[str, tuple[str, ...]]) -> None:
     """Compare words, in any order, with those of the case."""
-    for key in found.keys() & case.said.keys():
-        if set(_told(case.said[key])) != set(found[key]):
-            raise case.complaint(f"{key} is {listed(found[key]) or 'nothing'}", key)
+    for key, there in found.items():
+        if key in case.said and set(_told(case.said[key])) != set(there):
+            raise case.complaint(f"{key} is {listed(there) or 'nothing'}", key)
 
 
 def _has(case: Case, key: str, there: Iterable[str]) -> None:
@@ -148,7 +150,7 @@ def _answers(case: Case, there: Iterable[Fault]) -> None:
 
 def _years(case: Case, years: Years) -> None:
     """Compare years of use."""
-    if "years" in case.said and Years.parse(case.said["years"]) != years:
+    if case.span("years") not in (None, years):
         raise case.complaint(f"the years are {years}", "years")
 
 

@@ -89,6 +89,7 @@ MEANS = [
     ("{aspect: caution, stricter-than: [clear, stop]}", "by the order caution is not stricter than stop"),
     ("{aspect: caution, incomparable: clear}", "by the order caution is not incomparable with clear"),
     ("{aspect: clear, years: 1930..}", "the years are .."),
+    ("{aspect: clear, years: 1950..1930}", "'1950..1930' is no span of years"),
 ]
 FORMS = [
     ("{form: stop-signal, role: stop, in-doubt: stop, carries: direction}", ""),
@@ -153,6 +154,12 @@ def test_a_case_holds_or_says_what_is_instead(folder: Path, kind: str, text: str
     assert said in first.message
     assert (first.spot.file, first.spot.path[:2]) == (f"ours/{CASES}", (kind, 0))
     assert first.spot.file in failed.documents
+
+
+def test_a_case_is_called_by_what_it_asks_about_wherever_that_stands(folder: Path) -> None:
+    """The source does not count."""
+    text = "{rows: [green], source: photograph, form: stop-signal, role: stop}"
+    assert str(case_of(folder, "forms", text)) == "stop-signal: rows, role"
 
 
 def test_a_lamp_of_a_wrong_colour_under_a_right_name_is_seen(folder: Path) -> None:
