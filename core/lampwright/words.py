@@ -137,5 +137,5 @@ def counted(number: int, noun: str) -> str:
 
 
 def with_article(noun: str) -> str:
-    """Return the noun with ``a`` or ``an``."""
-    return f"{'an' if noun[:1] in 'aeiou' else 'a'} {noun}"
+    """Return the noun with ``a`` or ``an``, as an eight has it too."""
+    return f"{'an' if noun[:1] in 'aeiou8' else 'a'} {noun}"

@@ -123,12 +123,15 @@ def test_what_a_wire_loses_and_which_lamp_it_dims_most(length: str, lost: str, l
 
 def overloaded(board: str, red: str) -> list[str]:
     """Return what is said of an output that lights red LEDs."""
-    plan = f"{HEAD}boards: {{A: {{kind: pwm-16, supply: five, {board}}}}}\nsupplies: {{five: {{voltage: 5 V}}}}\n"
+    kind = board if "kind" in board else f"kind: pwm-16, {board}"
+    plan = f"{HEAD}boards: {{A: {{supply: five, {kind}}}}}\nsupplies: {{five: {{voltage: 5 V}}}}\n"
     return full(f"{plan}leds: {{red: {{kind: red-3mm, {red}}}}}\n{STOP}", rule="output-overloaded")
 
 
 GIVES = "tip 330 ohm keeps it at 9.7 mA at most; or common-anode heads on outputs that sink may take 25 mA; "
+KEEPS = "tip 270 ohm keeps it at 9.26 mA at most"
 BEHIND = "or behind a transistor the output gives 1 mA, and the LEDs count on their supply"
+DRIVER = "A.1 of an 8-output sink driver on pins of a controller may take in 500 mA"
 TAKES, CARRIES = "A.1 of a 16-output 12-bit PWM board may", "the NPN transistor below the LED at A.1 may carry 100 mA"
 
 
@@ -163,6 +166,12 @@ TAKES, CARRIES = "A.1 of a 16-output 12-bit PWM board may", "the NPN transistor 
             "leds: 10 parallel, resistor: 160 ohm",
             ("", f"181 mA, and {CARRIES}", "tip 330 ohm keeps it at 9.7 mA at most"),
         ),
+        (
+            "switch: npn-transistor",
+            "leds: 7 parallel, resistor: 215 ohm",
+            (" (warning)", f"up to 104 mA, and {CARRIES}", "tip 270 ohm keeps it at 11.9 mA at most"),
+        ),
+        ("kind: sink-driver-8", "leds: 50 parallel, resistor: 160 ohm", ("", f"641 mA, and {DRIVER}", KEEPS)),
     ],
 )
 def test_what_an_output_may_carry(board: str, red: str, told: tuple[str, str, str]) -> None:

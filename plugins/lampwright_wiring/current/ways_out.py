@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from msgspec.structs import replace
 
-from lampwright.words import listed
+from lampwright.words import listed, with_article
 from lampwright_wiring import saying
 from lampwright_wiring.current.demands import POWER_UP, highest
 from lampwright_wiring.kinds import ZERO, Spread
@@ -161,7 +161,7 @@ def _larger(wiring: Wiring, over: Demand, most: Fraction) -> Iterator[str]:
     enough = [kind for kind in kinds if _gives(kind, supply, over, most)]
     if enough:
         least = min(enough, key=lambda kind: kind.limit or ZERO)
-        yield f"a {least.title} ({least.name}) gives {saying.amps(least.limit or ZERO)}"
+        yield f"{with_article(least.title)} ({least.name}) gives {saying.amps(least.limit or ZERO)}"
 
 
 def _gives(kind: SupplyKind, supply: Supply, over: Demand, most: Fraction) -> bool:

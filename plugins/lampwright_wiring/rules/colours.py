@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from lampwright.checks import PLAN, Check
 from lampwright.findings import Level
-from lampwright.words import listed
+from lampwright.words import listed, with_article
 from lampwright_wiring.fitting import named
 from lampwright_wiring.places import grouped, pointed, said
 
@@ -109,7 +109,7 @@ def _verdict(wiring: Wiring, feed: Feed) -> Verdict | None:
     if led is None or wanted is None:
         return None
     if wiring.parts.colour(led.colour) is not wanted:
-        tip = f"a {colour} LED" + (f", {_nm(next(iter(wanted.ranges.values())))}" if wanted.ranges else "")
+        tip = f"{with_article(colour)} LED" + (f", {_nm(next(iter(wanted.ranges.values())))}" if wanted.ranges else "")
         return Level.ERROR, f"is lit by an LED that is {led.colour}: {led.title}", tip, ()
     if led.wavelength is not None and wanted.ranges:
         return _by_wavelength(led, wanted)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from lampwright.findings import Level
+from lampwright.words import with_article
 from lampwright_wiring.fitting import at_most, named, over_led
 from lampwright_wiring.places import pointed, said
 from lampwright_wiring.scopes import BOARD, About, ElectricalCheck
@@ -165,7 +166,7 @@ def _of_output(board: Board, used: Used) -> _Over | None:
         typical=sum((one.typical for one in carried), Fraction(0)),
         most=most,
         limit=limit,
-        part=f"{used.output} of a {kind.title}",
+        part=f"{used.output} of {with_article(kind.title)}",
         verb=WORDS[way],
         why=(kind.why("limits", f"{way}s"),),
     )

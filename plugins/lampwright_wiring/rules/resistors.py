@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from lampwright.checks import PLAN
 from lampwright.findings import Basis, Citation, Level
+from lampwright.words import with_article
 from lampwright_wiring.fitting import USUAL, at_most, by_place, fitting, heat, named, over_led
 from lampwright_wiring.places import pointed
 from lampwright_wiring.scopes import ElectricalCheck
@@ -125,7 +126,7 @@ class ResistorTooSmall(ElectricalCheck):
             takes = f"takes {saying.amps(each.typical)}" if sure else f"takes up to {saying.amps(each.most)}"
             related = pointed(subject, lamps, path, "lit by such an LED")
             yield self.finding(
-                f"{named(lamps)} {takes}, and a {led.title} LED stands {saying.amps(led.limit)}",
+                f"{named(lamps)} {takes}, and {with_article(led.title)} LED stands {saying.amps(led.limit)}",
                 subject.spot(*path),
                 related=(*related, led.spot("limit", label="what it stands")),
                 citations=(led.why("limit"), led.why("vf", "typical" if sure else "min")),

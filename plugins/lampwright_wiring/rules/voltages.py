@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from lampwright.checks import PLAN
 from lampwright.findings import Basis, Citation, Level
+from lampwright.words import with_article
 from lampwright_wiring.fitting import by_place, named, wrong_supply
 from lampwright_wiring.places import pointed
 from lampwright_wiring.scopes import BOARD, About, ElectricalCheck
@@ -217,7 +218,7 @@ class TooLittleVoltage(ElectricalCheck):
             assert volts is not None  # noqa: S101
             sure, worst = _left(feed, worst=False), _left(feed, worst=True)
             what = "stays dark" if sure <= 0 else "may stay dark" if worst <= 0 else "has hardly any voltage to spare"
-            one = f"{feed.load.in_series} in series" if feed.load.in_series > 1 else f"a {led.title} LED"
+            one = f"{feed.load.in_series} in series" if feed.load.in_series > 1 else f"{with_article(led.title)} LED"
             related = pointed(subject, lamps, path, "lit by such an LED")
             yield self.finding(
                 f"{named(lamps)} {what}: {one} may need {saying.volts(_taken(feed))} of {saying.volts(volts.least)}"
