@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from lampwright.rulebooks.sequence import ENDS, fits
 from lampwright.working.faces import Face
@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from lampwright.working.network import Facts, Via
     from lampwright.working.posts import Answer, Post
     from lampwright.working.reach import State
+
+NEXT_ROUTE: Final = "next-route."
 
 
 class Asking:
@@ -69,7 +71,7 @@ class Asking:
         if facts not in self._nearing:
             known = {"route": dict(facts)}
             self._nearing[facts] = any(
-                fits(book, {"route": _without_bounds(when.get("route", {}))}, known)
+                fits(book, {"route": without_bounds(when.get("route", {}))}, known)
                 for book in self._books.values()
                 for when in _conditions(book)
                 if "approached" in when
@@ -117,7 +119,7 @@ class Asking:
         return aspect if aspect in same else next(iter(same), f"{book}/{aspect}")
 
 
-def _without_bounds(wanted: Mapping[str, Any]) -> dict[str, Any]:
+def without_bounds(wanted: Mapping[str, Any]) -> dict[str, Any]:
     """Return what a condition asks of a route by words."""
     return {name: value for name, value in wanted.items() if not isinstance(value, dict)}
 
@@ -128,9 +130,18 @@ def _asked(books: Iterable[Rulebook]) -> tuple[frozenset[str], bool]:
     second = False
     for book in books:
         for when in _conditions(book):
-            facts |= when.get("next-route", {}).keys()
+            facts |= {*when.get("next-route", {}), *_bounds(when)}
             second = second or "second" in when
     return frozenset(facts), second
+
+
+def _bounds(when: Mapping[str, Any]) -> Iterator[str]:
+    """Yield the facts of the next signal's route that others are compared with, as ``next-route.speed``."""
+    for said in when.values():
+        if isinstance(said, dict):
+            yield from _bounds(said)
+        elif isinstance(said, str) and said.startswith(NEXT_ROUTE):
+            yield said.removeprefix(NEXT_ROUTE)
 
 
 def _conditions(book: Rulebook) -> Iterator[Mapping[str, Any]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from lampwright.working.play.places import minds_trains
 from lampwright.working.reach import reach
 from support import result_of
 
@@ -49,3 +50,13 @@ def test_a_rule_may_compare_speeds_with_those_of_the_next_route() -> None:
     states = reach(result.layouts[0]).thought_of("A")
     gone = [state.near is not None for state in states if "go" in state.answer.shows[0]]
     assert gone == [True]
+
+
+def test_a_speed_that_is_only_compared_with_is_known_too() -> None:
+    """No other rule asks for the speed of the next route; without one that is faster, A shows go at once."""
+    book = BOOK.replace(", next-route: {speed: {above: 1 km/h}}", "")
+    for speed, near in (("40 km/h", [True]), ("90 km/h", [False])):
+        result = result_of(PLAN.replace("40 km/h", speed), beside={"book.yaml": book})
+        states = list(reach(result.layouts[0]).thought_of("A"))
+        assert [state.near is not None for state in states if "go" in state.answer.shows[0]] == near
+        assert [minds_trains(state.via) for state in states if state.via is not None][:1] == [True]

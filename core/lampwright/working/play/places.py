@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 from lampwright.rulebooks.codec import as_words
 from lampwright.rulebooks.sequence import fits, rules
 from lampwright.words import listed
+from lampwright.working.asking import without_bounds
 from lampwright.working.faces import occupied_by
 from lampwright.working.uses import uses
 
@@ -88,11 +89,11 @@ def _minds(via: Via, role: str) -> bool:
     """Tell whether the first rule of a role that can decide for a route asks whether a train is near."""
     book, facts = via.stand.post.rulebook, {"route": dict(via.facts)}
     for _, rule in rules(book, role):
-        if fits(book, {"route": rule.when.get("route", {})}, facts):
-            if "approached" in rule.when:
-                return True
-            if rule.when.keys() <= {"route"}:
-                return False
+        route = rule.when.get("route", {})
+        if "approached" in rule.when and fits(book, {"route": without_bounds(route)}, facts):
+            return True
+        if rule.when.keys() <= {"route"} and fits(book, {"route": route}, facts):
+            return False
     return False
 
 
