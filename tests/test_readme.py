@@ -27,7 +27,8 @@ def test_the_readme_has_two_commands_the_main_job_and_the_tests() -> None:
     """Each sets up what it runs, in one line, with nothing but Python and its venv."""
     main_job, tests = commands()
     assert main_job == f"python3 -m venv .venv && .venv/bin/pip install -q -e . && .venv/bin/{MAIN_JOB}"
-    assert tests == "python3 -m venv .venv && .venv/bin/pip install -q -e '.[test]' && .venv/bin/pytest -q"
+    pytest = "pytest -q -n auto --dist worksteal"
+    assert tests == f"python3 -m venv .venv && .venv/bin/pip install -q -e '.[test]' && .venv/bin/{pytest}"
 
 
 def test_continuous_integration_takes_its_commands_from_the_readme() -> None:
