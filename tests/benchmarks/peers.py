@@ -39,7 +39,7 @@ SLOW: Final = "yamllint"
 
 @dataclass(frozen=True)
 class Cost:
-    """What one run took: seconds by the clock, and MiB at most."""
+    """What one run took: seconds by the clock, and MiB at most, which are never fewer than this process has itself."""
 
     seconds: float
     mib: float
