@@ -62,9 +62,8 @@ class UnknownIndicator(Check):
         book = subject.rulebook
         if book is None or subject.form is None:
             return
-        astray = _astray(subject)
-        there = _names(book) if astray else ()
-        for path, name, verb in astray:
+        there = _names(book)
+        for path, name, verb in _astray(subject):
             if name not in there:
                 message = f"{subject.name} {verb} {name}, and {book.id} has no such indicator"
                 tip = did_you_mean(name, _allowed(subject) or there, "the indicators it may carry")
@@ -112,9 +111,8 @@ class IndicatorBeyondForm(Check):
         book, form = subject.rulebook, subject.form
         if book is None or form is None:
             return
-        astray = _astray(subject)
-        there = _names(book) if astray else ()
-        barred = [(path, name, verb) for path, name, verb in astray if name in there]
+        there = _names(book)
+        barred = [(path, name, verb) for path, name, verb in _astray(subject) if name in there]
         if not barred:
             return
         (path, _, verb), *more = barred
@@ -277,12 +275,13 @@ def _astray(signal: BoundSignal) -> list[tuple[Path, str, str]]:
 
 
 def _names(book: Rulebook) -> set[str]:
-    """Return every name by which a rulebook's indicators can be named."""
-    named = set(book.indicators)
-    for name, indicator in book.indicators.items():
-        named.update(indicator.positions)
-        named.update(f"{name}.{position}" for position in indicator.positions)
-    return named
+    """Return every name by which a rulebook's indicators can be named; worked out once."""
+    if "names of indicators" not in book.cache:
+        positions = [(name, place) for name, indicator in book.indicators.items() for place in indicator.positions]
+        inner = {named for name, place in positions for named in (place, f"{name}.{place}")}
+        book.cache["names of indicators"] = {*book.indicators, *inner}
+    names: set[str] = book.cache["names of indicators"]
+    return names
 
 
 def _allowed(signal: BoundSignal) -> list[str]:

@@ -40,6 +40,8 @@ NEXT: Final = re.compile(rf"{GAP}([,\]}}])")
 NOTHING: Final = re.compile(rf"{GAP}([\]}}])")
 ODD: Final = re.compile("[\0-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufffe\uffff]")
 """Characters that may not stand in a file."""
+END: Final = -1
+"""The column of what stands at the end of a text, and outside of all: nothing."""
 LONGEST_KEY: Final = 200
 """Characters of a key. The parser's own limit is 1,024 bytes."""
 
@@ -80,7 +82,7 @@ class _Text:
         root: Any = None
         here: Any = None
         key = ""
-        indent, opened, awaited, at = -1, 0, 0, 0
+        indent, opened, awaited, at = END, 0, 0, 0
         while True:
             found = line(text, at)
             if found is None:
@@ -89,13 +91,13 @@ class _Text:
             blank, dash, name, word, double, single, rest = found.groups()
             column = len(blank)
             if name is None and dash is None:
-                if rest is not None or not awaited or column <= indent:
-                    break
-                here[key], at = self._bracketed(at, len(above))
-                if (after := AFTER.match(text, at)) is None:
+                if rest is None and awaited and column > indent:
+                    here[key], at = self._line_in_brackets(at, len(above))
+                    awaited = 0
+                    continue
+                if rest is None or here is None or at < len(text) or not (word is double is single is None):
                     raise Unusual
-                at, awaited = after.end(), 0
-                continue
+                column = END
             if column > indent:
                 if (here is not None and not awaited) or len(above) >= self.depth:
                     raise Unusual
@@ -116,6 +118,8 @@ class _Text:
                     marks.append(marks[-1])
                     marks[opened] = len(marks)
                     here, indent, opened = above.pop()
+                if column == END:
+                    return root, array("I", marks)
                 if column != indent:
                     raise Unusual
             awaited = 0
@@ -141,10 +145,7 @@ class _Text:
                 value = plain[word]
                 marks += found.span(4)
             elif rest is None:
-                value, at = self._bracketed(at, len(above))
-                if (after := AFTER.match(text, at)) is None:
-                    raise Unusual
-                at = after.end()
+                value, at = self._line_in_brackets(at, len(above))
             elif (value := single if double is None else double) is not None:
                 start, end = found.span(5 if single is None else 6)
                 marks += (start - 1, end + 1)
@@ -157,16 +158,13 @@ class _Text:
                 here.append(value)
             else:
                 here[name] = value
-        if here is None or at < len(text) or not (word is double is single is None):
+
+    def _line_in_brackets(self, at: int, depth: int) -> tuple[Any, int]:
+        """Read a map or list in brackets that is the last of its line; return where the next line begins, too."""
+        value, at = self._bracketed(at, depth)
+        if (after := AFTER.match(self.text, at)) is None:
             raise Unusual
-        if awaited:
-            here[key] = None
-            marks += (awaited, awaited)
-        while above:
-            marks.append(marks[-1])
-            marks[opened] = len(marks)
-            here, indent, opened = above.pop()
-        return root, array("I", marks)
+        return value, after.end()
 
     def _bracketed(self, at: int, depth: int) -> tuple[Any, int]:  # noqa: C901, PLR0912  (calls cost)
         """Read a map or list in brackets that begins at an index, inside others; return where it ends, too."""
